@@ -1,0 +1,1 @@
+"""Pure geometry in metres and radians: the documentation of the mathematics."""

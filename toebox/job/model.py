@@ -1,0 +1,192 @@
+"""The job as the program knows it: frozen, in metres and radians, faults already told.
+
+Wheels are named ``left_front right_front left_rear right_rear``, axles ``front rear``,
+sides ``left right``. A reading is a tuple: one number, or the same reading repeated with
+the wheel turned by equal steps of a revolution. An empty tuple means that it was not read.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from toebox.units.thread import Thread
+
+SIDES = ("left", "right")
+AXLES = ("front", "rear")
+WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
+
+Reading = tuple[float, ...]
+
+
+def side_of(wheel: str) -> str:
+    """Return the side of a wheel: ``left`` or ``right``."""
+    return wheel.partition("_")[0]
+
+
+def axle_of(wheel: str) -> str:
+    """Return the axle of a wheel: ``front`` or ``rear``."""
+    return wheel.partition("_")[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """How finely and how repeatably an instrument was read.
+
+    Parameters
+    ----------
+    resolution : float
+        Smallest step read [m] or [rad]; 0 where it does not matter.
+    repeatability : float
+        Standard deviation of the same reading repeated [m] or [rad].
+    """
+
+    resolution: float
+    repeatability: float
+
+    @property
+    def u(self) -> float:
+        """Standard uncertainty of one reading [m] or [rad] (GUM 4.3.7, 5.1.2)."""
+        return math.hypot(self.resolution / math.sqrt(12.0), self.repeatability)
+
+
+@dataclass(frozen=True, slots=True)
+class Instruments:
+    """The instruments of a job; `stated` names those that the file gave itself."""
+
+    string_rule: Instrument
+    tape: Instrument
+    inclinometer: Instrument
+    turn_plates: Instrument
+    road_test: Instrument
+    rim_runout: float
+    strings_parallel_within: float
+    box_square_within: float
+    stated: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Car:
+    """What is known of the car; None or an absent key where it was not given."""
+
+    wheelbase: float | None = None
+    rim_diameter: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
+    tyre_diameter: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
+    track: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
+    steering_ratio: float | None = None
+    steering_axis_inclination: Mapping[str, float] = field(default_factory=dict)  # side -> [rad]
+    steering_wheel_splines: int | None = None
+    rear_toe_adjustable: bool = False
+    rear_axle: str = "independent"  # or "solid"
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """A wanted value with its tolerance.
+
+    Parameters
+    ----------
+    value : float
+        Wanted angle [rad].
+    tolerance : float or None
+        Half-width of the goal band [rad]; None where none was given.
+    across : float or None
+        Diameter that a goal given as a distance was taken across [m].
+    """
+
+    value: float
+    tolerance: float | None = None
+    across: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TieRod:
+    """One front tie rod and its steering arm."""
+
+    arm_behind: bool = True
+    arm_length: float | None = None
+    outer_thread: Thread | None = None
+    inner_thread: Thread | None = None  # None: the inner end swivels
+    outer_engaged: float | None = None
+    inner_engaged: float | None = None
+    smallest_turn: float = 1.0 / 6.0  # [turn]
+
+
+@dataclass(frozen=True, slots=True)
+class WheelStrings:
+    """Readings from the string to one wheel [m]."""
+
+    front: Reading = ()
+    rear: Reading = ()
+    hub: Reading = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """Tape readings across one axle [m]."""
+
+    front_edge: Reading = ()
+    rear_edge: Reading = ()
+    across: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SweepStop:
+    """One stop of a sweep: steer angle (outwards positive) and camber there [rad]."""
+
+    steer: float
+    camber: float
+
+
+@dataclass(frozen=True, slots=True)
+class WheelGauge:
+    """Inclinometer readings at one wheel [rad]; `turned` with the gauge end for end."""
+
+    camber: Reading = ()
+    camber_turned: Reading = ()
+    sweep: tuple[SweepStop, ...] = ()
+    caster: Reading = ()  # a gauge that shows caster directly
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """What was turned on one tie rod before a pass: turns, positive lengthens the rod."""
+
+    lengthen: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """One round of readings."""
+
+    label: str
+    string: Mapping[str, WheelStrings] = field(default_factory=dict)  # by wheel
+    front_bar_width: Reading = ()
+    rear_bar_width: Reading = ()
+    bar_spacing: float | None = None
+    tape: Mapping[str, Tape] = field(default_factory=dict)  # by axle
+    steering_wheel_off: Reading = ()  # clockwise (right) positive [rad]
+    wheelbase_left: Reading = ()
+    wheelbase_right: Reading = ()
+    gauge: Mapping[str, WheelGauge] = field(default_factory=dict)  # by wheel
+    floor: Mapping[str, float] = field(default_factory=dict)  # by axle, left above right [m]
+    turned: Mapping[str, Turned] = field(default_factory=dict)  # by side
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A whole job: car, instruments, goals, tie rods and passes."""
+
+    title: str
+    source: str
+    length_unit: str  # "in" or "mm"
+    date: date | None
+    car: Car
+    instruments: Instruments
+    goals: Mapping[str, Goal]  # by result name: "total_toe.front", "camber.left_front", ...
+    tie_rods: Mapping[str, TieRod]  # by side; empty where none was given
+    passes: tuple[Pass, ...]
+    doubts: tuple[str, ...] = ()  # implausible values, in words
+    smallest_fraction: int = 64  # denominator to which inches are printed

@@ -1,0 +1,1 @@
+"""From a solution to words, tables, drawings and pages."""
