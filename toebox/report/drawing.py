@@ -1,0 +1,183 @@
+"""What the drawings of a report show: data in metres and radians, words already made.
+
+Nothing here or in the ``drawing_*`` files imports a PDF library: they draw with the few
+strokes of `toebox.report.pen`, so that report, sheet and documentation share them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
+
+from toebox.report.blocks import Figure
+
+if TYPE_CHECKING:
+    from toebox.report.pen import Pen
+
+WHEEL_NAMES = {
+    "left_front": "Left front",
+    "right_front": "Right front",
+    "left_rear": "Left rear",
+    "right_rear": "Right rear",
+}
+NOT_MEASURED = "not measured"
+
+
+@dataclass(frozen=True, slots=True)
+class PlanData:
+    """A car from above, front up.
+
+    Parameters
+    ----------
+    wheelbase, track_front, track_rear, tyre_diameter : float or None
+        Sizes [m]; where one is None the drawing says that it is not to scale.
+    toe : mapping of str to float or None
+        Toe of each wheel, positive towards the centreline at the front [rad].
+    thrust : float or None
+        Thrust angle, positive to the right [rad].
+    steering_wheel : float or None
+        Steering wheel off centre, positive clockwise [rad].
+    labels : mapping of str to str
+        What stands beside each wheel, ``thrust`` and ``steering_wheel``.
+    """
+
+    wheelbase: float | None
+    track_front: float | None
+    track_rear: float | None
+    tyre_diameter: float | None
+    toe: Mapping[str, float | None]
+    thrust: float | None = None
+    steering_wheel: float | None = None
+    labels: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class RotationData:
+    """Which way to turn a tie rod, seen from the middle of the car looking outwards.
+
+    Parameters
+    ----------
+    side : str
+        ``left`` or ``right``.
+    clockwise : bool or None
+        The way to turn; None to leave it.
+    label : str
+        What to do, in words.
+    """
+
+    side: str
+    clockwise: bool | None
+    label: str
+
+
+class SettingPoint(NamedTuple):
+    """One pass of a setting: its label, value, half the 95 % interval, and the words beside it."""
+
+    label: str
+    value: float | None
+    half: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsData:
+    """A setting from pass to pass, with the band of its goal.
+
+    Parameters
+    ----------
+    name, unit : str
+        What is drawn, and the unit of the numbers below, in words.
+    points : sequence of SettingPoint
+        One a pass, first pass first; plain tuples of three or four will do [`unit`].
+    goal_low, goal_high : float or None
+        The goal band [`unit`]; None where there is no goal.
+    """
+
+    name: str
+    unit: str
+    points: tuple[SettingPoint, ...]
+    goal_low: float | None = None
+    goal_high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing ready to be painted: its size [pt], and what paints it from its lower left."""
+
+    width: float
+    height: float
+    paint: Callable[[Pen], None]
+
+
+def picture(figure: Figure, width: float, measure: Measure, tallest: float = 340.0) -> Picture:
+    """Return the drawing that a figure names.
+
+    Parameters
+    ----------
+    figure : Figure
+        Its name and data.
+    width : float
+        Room across the page [pt].
+    measure : callable
+        Gives the width of a text from text, size and boldness [pt].
+    tallest : float, optional
+        Room down the page for drawings that can be made smaller [pt].
+
+    Returns
+    -------
+    Picture
+        What to paint.
+
+    Raises
+    ------
+    KeyError
+        If no drawing has that name.
+    """
+    if figure.name == "plan":
+        from toebox.report.drawing_plan import plan
+
+        return plan(figure.data, width, measure, tallest)
+    if figure.name == "rotation":
+        from toebox.report.drawing_rotation import rotation
+
+        return rotation(figure.data, width, measure)
+    if figure.name == "settings":
+        from toebox.report.drawing_settings import settings
+
+        return settings(figure.data, width, measure)
+    if figure.name == "setup":
+        from toebox.report.drawing_setup import setup
+
+        return setup(width, measure)
+    raise KeyError(f"no drawing is named {figure.name!r}")
+
+
+Measure = Callable[[str, float, bool], float]
+
+
+def exaggeration(angles: Iterable[float | None], aim: float = math.radians(12.0)) -> int:
+    """Return how many times larger than they are small angles are drawn.
+
+    Parameters
+    ----------
+    angles : iterable of float or None
+        The angles of a drawing [rad].
+    aim : float, optional
+        About how large the largest is to be drawn [rad].
+
+    Returns
+    -------
+    int
+        1, 2, 5, 10, ... up to 100: the one that brings the largest angle nearest to `aim` [-].
+
+    Examples
+    --------
+    >>> exaggeration([math.radians(0.3), None, math.radians(-0.6)])
+    20
+    """
+    largest = max((abs(angle) for angle in angles if angle is not None), default=0.0)
+    if largest == 0.0:
+        return 1
+    return min((1, 2, 5, 10, 20, 50, 100), key=lambda n: abs(math.log(n * largest / aim)))
