@@ -1,0 +1,110 @@
+"""Job to solution: the only place that joins the job and the mathematics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from toebox.errors import NoResult
+from toebox.estimate import Array, Estimate, doubtful
+from toebox.job.model import Job, Pass
+from toebox.solve.assumed import assumptions
+from toebox.solve.decide import decide
+from toebox.solve.network import Network, network_of
+from toebox.solve.quantities import needs, toe_results
+from toebox.solve.results import TOE_RESULTS, Decision, Doubtful, PassSolution, Result, Solution
+
+__all__ = ["solve", "solve_pass"]
+
+
+def solve(job: Job) -> Solution:
+    """Solve every pass of a job.
+
+    Parameters
+    ----------
+    job : Job
+        As loaded by `toebox.job.load`.
+
+    Returns
+    -------
+    Solution
+        One `PassSolution` a pass, in order.
+
+    Raises
+    ------
+    NoResult
+        If the readings determine nothing at all.
+    """
+    passes = tuple(solve_pass(job, readings) for readings in job.passes)
+    if not any(solved.results for solved in passes):
+        raise NoResult(f"{job.source}: the readings do not give a single result; {_advice(job)}")
+    return Solution(job, passes)
+
+
+def _advice(job: Job) -> str:
+    if not job.passes:
+        return "the job has no [[pass]] with readings"
+    return f"for example, total toe {needs('total_toe.front', job, job.passes[-1])}"
+
+
+def solve_pass(job: Job, readings: Pass) -> PassSolution:
+    """Solve one pass.
+
+    Parameters
+    ----------
+    job : Job
+        Car, instruments and goals.
+    readings : Pass
+        One round of readings.
+
+    Returns
+    -------
+    PassSolution
+        Results, decisions, assumptions, doubts, and what was not measured.
+
+    Raises
+    ------
+    NoResult
+        If the readings are so far from any car that no solution is found.
+    """
+    network = network_of(job, readings)
+    results: dict[str, Result] = {}
+    gradients: dict[str, Array] = {}
+    estimate: Estimate | None = None
+    doubts: tuple[Doubtful, ...] = ()
+    if network.observations:
+        try:
+            estimate = network.fit()
+        except ValueError as error:
+            raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
+        results, gradients = toe_results(network, estimate, job)
+        doubts = _doubts(network, estimate)
+    return PassSolution(
+        readings=readings,
+        results=results,
+        not_measured={n: needs(n, job, readings) for n in TOE_RESULTS if n not in results},
+        assumed=assumptions(job, network),
+        doubtful=doubts,
+        decisions=_decisions(job, results.values()),
+        network=network,
+        estimate=estimate,
+        gradients=gradients,
+    )
+
+
+def _decisions(job: Job, results: Iterable[Result]) -> dict[str, Decision]:
+    decisions = {}
+    for result in results:
+        goal = job.goals.get(result.name)
+        decision = decide(result, goal) if goal is not None else None
+        if decision is not None:
+            decisions[result.name] = decision
+    return decisions
+
+
+def _doubts(network: Network, estimate: Estimate) -> tuple[Doubtful, ...]:
+    labels: Sequence[str] = [o.label for o in network.observations]
+    return tuple(
+        Doubtful(labels[index], doubt.standardised, number, doubt.size)
+        for number, doubt in enumerate(doubtful(estimate), start=1)
+        for index in doubt.readings
+    )

@@ -1,0 +1,234 @@
+"""One pass of readings as a network of observations: what was read, what had to be assumed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from toebox.estimate import Array, Estimate, fit
+from toebox.job.model import AXLES, SIDES, Instrument, Job, Pass, Reading, axle_of, side_of
+from toebox.solve.equations import BarWidth, Equation, Linear, RimEdge, TapeEdge, Terms
+
+LEFT_RIGHT = {"left": 1.0, "right": -1.0}
+ENDS = {"front": 1.0, "rear": -1.0}
+# Half-width of a rectangular distribution to standard uncertainty (GUM 4.3.7).
+RECTANGULAR = 1.0 / math.sqrt(3.0)
+# Peak to peak of a sine of unknown phase to standard uncertainty (arcsine distribution).
+TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
+LEAST_U = 1e-9  # keeps an instrument stated as perfect from dividing by zero
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One reading (or assumption) with its equation.
+
+    Parameters
+    ----------
+    label : str
+        Path in the job file, ``[n]`` added (counted from 1) where the reading was repeated.
+    value : float
+        What was read [m] or [rad].
+    u : float
+        Its standard uncertainty [m] or [rad].
+    equation : Equation
+        What it should be.
+    assumed : str
+        Empty for a reading; for an assumption, the key that it comes from.
+    """
+
+    label: str
+    value: float
+    u: float
+    equation: Equation
+    assumed: str = ""
+
+
+@dataclass
+class Network:
+    """Observations of one pass and the unknowns that they speak of, by name."""
+
+    unknowns: dict[str, int] = field(default_factory=dict)
+    observations: list[Observation] = field(default_factory=list)
+
+    def unknown(self, name: str) -> int:
+        """Return the index of an unknown, making it where it is new."""
+        return self.unknowns.setdefault(name, len(self.unknowns))
+
+    def read(
+        self,
+        label: str,
+        reading: Reading,
+        instrument: Instrument,
+        equation: Equation | Callable[[int], Equation],
+    ) -> None:
+        """Add a reading, repeat by repeat; `equation` may depend on the repeat's number."""
+        for number, value in enumerate(reading):
+            name = f"{label}[{number + 1}]" if len(reading) > 1 else label
+            what = equation(number) if callable(equation) else equation
+            self.observations.append(Observation(name, value, max(instrument.u, LEAST_U), what))
+
+    def assume(self, key: str, within: float, terms: Terms) -> None:
+        """Add the assumption that a sum of unknowns is zero within a standard uncertainty."""
+        u = max(within, LEAST_U)
+        self.observations.append(Observation(f"assumed.{key}", 0.0, u, Linear(terms), key))
+
+    def model(self, x: Array) -> tuple[Array, Array]:
+        """Return what the observations should be at `x`, and their derivatives."""
+        jacobian = np.zeros((len(self.observations), len(self.unknowns)))
+        pairs = zip(self.observations, jacobian, strict=True)
+        return np.array([o.equation.value(x, row) for o, row in pairs]), jacobian
+
+    def fit(self) -> Estimate:
+        """Fit the unknowns to the observations."""
+        y = np.array([o.value for o in self.observations])
+        u = np.array([o.u for o in self.observations])
+        return fit(self.model, y, u, np.zeros(len(self.unknowns)))
+
+
+def network_of(job: Job, readings: Pass) -> Network:
+    """Build the network of one pass.
+
+    Parameters
+    ----------
+    job : Job
+        Car and instruments.
+    readings : Pass
+        One round of readings.
+
+    Returns
+    -------
+    Network
+        Observations in the order of the job file, assumptions after them.
+    """
+    network = Network()
+    for wheel in readings.string:
+        _add_wheel(network, job, readings, wheel)
+    for axle in readings.tape:
+        _add_tape(network, job, readings, axle)
+    _add_bars(network, job, readings)
+    _add_road_test(network, job, readings)
+    for side in SIDES:
+        reading = getattr(readings, f"wheelbase_{side}")
+        if reading:
+            equation = Linear(((network.unknown(f"wheelbase.{side}"), 1.0),))
+            network.read(f"wheelbase_{side}", reading, job.instruments.tape, equation)
+    _add_assumptions(network, job, readings)
+    return network
+
+
+def _add_wheel(network: Network, job: Job, readings: Pass, wheel: str) -> None:
+    """Add the string readings at one wheel."""
+    axle, side = axle_of(wheel), LEFT_RIGHT[side_of(wheel)]
+    strings, rule = readings.string[wheel], job.instruments.string_rule
+    positions = max(len(strings.front), len(strings.rear))
+    for end in ENDS:
+        reading: Reading = getattr(strings, end)
+        if reading:
+            edge = _rim_edge(network, job, wheel, end, positions)
+            network.read(f"string.{wheel}.{end}", reading, rule, edge)
+    if strings.hub:
+        gap, shift, hub = (network.unknown(f"{name}.{axle}") for name in ("gap", "shift", "hub"))
+        equation = Linear(((gap, 1.0), (shift, -side), (hub, 1.0)))
+        network.read(f"string.{wheel}.hub", strings.hub, rule, equation)
+
+
+def _rim_edge(
+    network: Network, job: Job, wheel: str, end: str, positions: int
+) -> Callable[[int], RimEdge]:
+    """Return the equation of one edge of a rim for each position of the wheel."""
+    axle, wheelbase = axle_of(wheel), job.car.wheelbase
+    if wheelbase is None or axle not in job.car.rim_diameter:
+        raise ValueError("string readings need car.wheelbase and car.rim_diameter")
+
+    def equation(number: int) -> RimEdge:
+        return RimEdge(
+            side=LEFT_RIGHT[side_of(wheel)],
+            end=ENDS[end],
+            half_rim=job.car.rim_diameter[axle] / 2.0,
+            wheelbase=wheelbase,
+            toe=network.unknown(f"toe.{wheel}"),
+            taper=network.unknown("taper"),
+            gap=network.unknown(f"gap.{axle}"),
+            shift=network.unknown(f"shift.{axle}"),
+            shift_front=network.unknown("shift.front"),
+            shift_rear=network.unknown("shift.rear"),
+            wobble=_wobble(network, wheel, ENDS[end], number, positions),
+        )
+
+    return equation
+
+
+def _wobble(network: Network, wheel: str, end: float, number: int, positions: int) -> Terms:
+    """Return the lateral run-out of the rim: what one edge gains, the opposite edge loses."""
+    phase = 2.0 * math.pi * number / positions
+    terms = [(network.unknown(f"wobble.{wheel}"), end * math.cos(phase))]
+    if positions > 2:
+        terms.append((network.unknown(f"wobble.{wheel}.quarter"), end * math.sin(phase)))
+    return tuple(terms)
+
+
+def _add_tape(network: Network, job: Job, readings: Pass, axle: str) -> None:
+    """Add the tape readings across one axle."""
+    tape = readings.tape[axle]
+    if tape.across is None:
+        raise ValueError("tape readings need across")
+    left, right = (network.unknown(f"toe.{side}_{axle}") for side in SIDES)
+    for end, sign in ENDS.items():
+        reading: Reading = getattr(tape, f"{end}_edge")
+        equation = TapeEdge(sign, tape.across / 2.0, network.unknown(f"tape.{axle}"), left, right)
+        network.read(f"tape.{axle}.{end}_edge", reading, job.instruments.tape, equation)
+
+
+def _bars_measured(readings: Pass) -> bool:
+    return bool(readings.bar_spacing and readings.front_bar_width and readings.rear_bar_width)
+
+
+def _add_bars(network: Network, job: Job, readings: Pass) -> None:
+    """Add the widths between the strings at both bars."""
+    if readings.bar_spacing is None or not _bars_measured(readings):
+        return
+    middle, taper = network.unknown("bars"), network.unknown("taper")
+    for end, sign in ENDS.items():
+        reading: Reading = getattr(readings, f"{end}_bar_width")
+        equation = BarWidth(sign, readings.bar_spacing, middle, taper)
+        network.read(f"string.{end}_bar_width", reading, job.instruments.tape, equation)
+
+
+def steering_wheel_terms(network: Network, ratio: float) -> Terms:
+    """Return ``ratio (thrust - (t_lf - t_rf) / 2)`` as a sum of the four toes."""
+    factors = {"left_front": -0.5, "right_front": 0.5, "left_rear": 0.5, "right_rear": -0.5}
+    return tuple((network.unknown(f"toe.{w}"), f * ratio) for w, f in factors.items())
+
+
+def _add_road_test(network: Network, job: Job, readings: Pass) -> None:
+    """Add the position of the steering wheel while the car runs straight."""
+    ratio, reading = job.car.steering_ratio, readings.steering_wheel_off
+    if ratio is not None and reading:
+        equation = Linear(steering_wheel_terms(network, ratio))
+        network.read("steering_wheel_off", reading, job.instruments.road_test, equation)
+
+
+def _add_assumptions(network: Network, job: Job, readings: Pass) -> None:
+    """Add what had to be assumed of box and rims, where string readings need it."""
+    wheelbase = job.car.wheelbase
+    if wheelbase is None or "shift.front" not in network.unknowns:
+        return
+    instruments, unknown = job.instruments, network.unknown
+    if not _bars_measured(readings):
+        half = 2.0 * (readings.bar_spacing or wheelbase)
+        within = instruments.strings_parallel_within / half * RECTANGULAR
+        network.assume("strings_parallel_within", within, ((unknown("taper"), 1.0),))
+    if not all(_axle_has_strings(readings, axle) for axle in AXLES):
+        shifts = ((unknown("shift.front"), 1.0), (unknown("shift.rear"), -1.0))
+        network.assume("box_square_within", instruments.box_square_within * RECTANGULAR, shifts)
+    for name in [name for name in network.unknowns if name.startswith("wobble.")]:
+        key = name.replace("wobble", "rim_runout", 1)
+        network.assume(key, instruments.rim_runout * TOTAL_RUNOUT, ((unknown(name), 1.0),))
+
+
+def _axle_has_strings(readings: Pass, axle: str) -> bool:
+    wheels = [readings.string.get(f"{side}_{axle}") for side in SIDES]
+    return all(w is not None and bool(w.front) and bool(w.rear) for w in wheels)

@@ -1,0 +1,125 @@
+"""What solving a job gives: frozen, in metres and radians, by name.
+
+A result is named as in the JSON, with dots: ``toe.left_front``, ``total_toe.front``,
+``thrust_angle``, ``toe_to_thrust.left_front`` (a front wheel's toe relative to the thrust
+line), ``steering_wheel``, ``box.yaw``, ``box.taper``, ``setback``, ``camber.left_front``,
+``caster.left_front``, ``steering_axis_inclination.left_front``, ``cross_camber.front``,
+``cross_caster.front``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from toebox.estimate import Array, Estimate
+from toebox.job.model import AXLES, WHEELS, Job, Pass
+from toebox.solve.network import Network
+
+FRONT_WHEELS = ("left_front", "right_front")
+TOE_RESULTS = (
+    *(f"toe.{wheel}" for wheel in WHEELS),
+    *(f"total_toe.{axle}" for axle in AXLES),
+    "thrust_angle",
+    *(f"toe_to_thrust.{wheel}" for wheel in FRONT_WHEELS),
+    "steering_wheel",
+    "box.yaw",
+    "box.taper",
+    "setback",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One determined quantity.
+
+    Parameters
+    ----------
+    name : str
+        As in the list at the top of this module.
+    value : float
+        Best value, signs as in ISO 8855 and the glossary [rad] ([m] for setback).
+    u : float
+        Standard uncertainty, k = 1 [rad] ([m] for setback).
+    across : float or None
+        Diameter across which a toe is also given as a distance [m].
+    """
+
+    name: str
+    value: float
+    u: float
+    across: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """How a result stands against its goal.
+
+    Parameters
+    ----------
+    outcome : str
+        ``within``, ``outside`` or ``not proven``.
+    probability_within : float
+        Probability that the true value lies within the goal band [-].
+    """
+
+    outcome: str
+    probability_within: float
+
+
+@dataclass(frozen=True, slots=True)
+class Doubtful:
+    """A reading that does not fit the others.
+
+    Parameters
+    ----------
+    reading : str
+        Path of the reading in the job file.
+    standardised_residual : float
+        Its residual over the residual's own standard deviation [-].
+    group : int
+        Readings of the same group cannot be told apart; counted from 1.
+    slip : float
+        The slip in this reading that would explain the group [m] or [rad].
+    """
+
+    reading: str
+    standardised_residual: float
+    group: int
+    slip: float
+
+
+@dataclass(frozen=True)
+class PassSolution:
+    """All results of one pass, with what they rest on."""
+
+    readings: Pass
+    results: Mapping[str, Result]
+    not_measured: Mapping[str, str]
+    assumed: tuple[str, ...]  # keys under [instruments]
+    doubtful: tuple[Doubtful, ...]
+    decisions: Mapping[str, Decision]
+    network: Network | None = None
+    estimate: Estimate | None = None
+    gradients: Mapping[str, Array] = field(default_factory=dict)
+
+    @property
+    def label(self) -> str:
+        """Return the label of the pass."""
+        return self.readings.label
+
+    def __getitem__(self, name: str) -> Result:
+        """Return a determined result; KeyError where it was not measured."""
+        return self.results[name]
+
+    def get(self, name: str) -> Result | None:
+        """Return a result, None where it was not measured."""
+        return self.results.get(name)
+
+
+@dataclass(frozen=True)
+class Solution:
+    """A solved job."""
+
+    job: Job
+    passes: tuple[PassSolution, ...]
