@@ -5,8 +5,8 @@ import subprocess
 import sys
 
 import pytest
-from tests.report.invented import LABEL, NASTY, VIEWS, hard, ordinary
 
+from tests.report.invented import LABEL, NASTY, VIEWS, hard, ordinary
 from toebox.report.ascii import ascii_spelling
 from toebox.report.blocks import Paragraph, Section, Table, View
 from toebox.report.text import cells, render_text, safe, wrapped
@@ -50,7 +50,7 @@ def test_a_table_too_wide_is_folded_into_labels_and_values():
 
 def test_control_characters_are_shown_not_sent():
     text = render_text(View(NASTY, (NASTY,), (Section(NASTY, (Paragraph(NASTY),)),)))
-    assert set(c for c in text if not c.isprintable()) == {"\n"}
+    assert {c for c in text if not c.isprintable()} == {"\n"}
     assert text.count(r"\x1b[31m\x00\u202e") == 4
 
 
