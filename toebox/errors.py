@@ -15,7 +15,9 @@ class ExitCode(IntEnum):
     FAULTY_INPUT = 3
     NO_RESULT = 4
     CANNOT_WRITE = 5
+    OWN_FAULT = 70  # a fault in the program itself
     INTERRUPTED = 130
+    READER_GONE = 141  # whoever read standard output closed it, as `head` does
 
 
 class ToeboxError(Exception):

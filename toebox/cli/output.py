@@ -1,0 +1,176 @@
+"""The one way out to the terminal: results on standard output, messages on standard error.
+
+What a user wrote may hold control characters; here they become visible, so that a title
+never moves the cursor or changes the colours of the terminal.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import shutil
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import fields, is_dataclass, replace
+from typing import TYPE_CHECKING, Any, TextIO, TypeVar, cast
+
+import click
+
+from toebox.errors import CannotWrite
+from toebox.report.files import reason
+
+if TYPE_CHECKING:
+    from toebox.report.blocks import View
+
+PIPE_WIDTH = 100
+_WIDTHS = range(40, 121)
+_MANY = 10  # from so many jobs on, progress is shown
+
+# Control characters, marks that turn the direction of writing, lone surrogates.
+_UNSAFE = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]"
+)
+
+_Part = TypeVar("_Part")
+_Item = TypeVar("_Item")
+
+
+def safe(text: str) -> str:
+    r"""Return the text with every control character shown as its escape, for example ``\x1b``."""
+    return _UNSAFE.sub(lambda hit: hit[0].encode("unicode_escape").decode("ascii"), text)
+
+
+def cleaned(part: _Part) -> _Part:
+    """Return a block of a report, or any tuple of them, with every text in it made safe."""
+    made: Any = part
+    if isinstance(part, str):
+        made = safe(part)
+    elif isinstance(part, tuple):
+        made = tuple(cleaned(item) for item in part)
+    elif is_dataclass(part) and not isinstance(part, type):
+        names = [field.name for field in fields(part) if field.name != "data"]
+        made = replace(part, **{name: cleaned(getattr(part, name)) for name in names})
+    return cast("_Part", made)
+
+
+def say(text: str) -> None:
+    """Write one message on standard error; where that is closed, say nothing."""
+    stream = sys.stderr
+    with suppress(OSError, ValueError, AttributeError):
+        stream.write(_encodable(f"toebox: {safe(text)}\n", stream))
+        stream.flush()
+
+
+def write(text: str) -> None:
+    """Write a finished result and a line end on standard output, at once.
+
+    Raises
+    ------
+    CannotWrite
+        Where standard output is closed or the disk behind it is full.
+    BrokenPipeError
+        Where whoever read it has gone.
+    """
+    stream = sys.stdout
+    if stream is None:
+        raise CannotWrite("the results cannot be written: standard output is closed")
+    try:
+        stream.write(_encodable(f"{text}\n", stream))
+        stream.flush()
+    except (OSError, ValueError) as error:
+        if reader_gone(error):
+            raise
+        abandon()
+        why = reason(error)
+        raise CannotWrite(f"the results cannot be written to standard output: {why}") from None
+
+
+def write_bytes(data: bytes) -> None:
+    """Write a file's bytes on standard output; raise as `write` does."""
+    stream = sys.stdout
+    if stream is None:
+        raise CannotWrite("the file cannot be written: standard output is closed")
+    try:
+        stream.buffer.write(data)
+        stream.buffer.flush()
+    except (OSError, ValueError) as error:
+        if reader_gone(error):
+            raise
+        abandon()
+        why = reason(error)
+        raise CannotWrite(f"the file cannot be written to standard output: {why}") from None
+
+
+def show(view: View, *, summary: bool = False) -> None:
+    """Lay a report out for standard output and write it there.
+
+    Parameters
+    ----------
+    view : View
+        The report.
+    summary : bool
+        Whether to leave out all but the summary.
+    """
+    from toebox.report.text import render_text
+
+    width, colour = page_width(), use_colour()
+    text = render_text(view, width, summary=summary, colour=colour)
+    if sys.stdout is not None and text != _encodable(text, sys.stdout):
+        text = render_text(view, width, summary=summary, colour=colour, ascii_only=True)
+    write(text.rstrip("\n"))
+
+
+def page_width() -> int:
+    """Return how many columns to lay out for: the terminal's, within reason; 100 in a pipe."""
+    columns = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns
+    return min(max(columns, _WIDTHS[0]), _WIDTHS[-1])
+
+
+def use_colour() -> bool:
+    """Tell whether standard output is a terminal whose user wants colour."""
+    context = click.get_current_context(silent=True)
+    if context is not None and context.color is not None:
+        return context.color
+    return _is_terminal(sys.stdout) and os.environ.get("TERM") != "dumb"
+
+
+@contextmanager
+def progress(items: Sequence[_Item]) -> Iterator[Iterable[_Item]]:
+    """Give the items back, with a bar on standard error where somebody can see and needs it."""
+    seen = _is_terminal(sys.stderr) and not _is_terminal(sys.stdout)
+    if len(items) < _MANY or not seen:
+        yield items
+        return
+    with click.progressbar(items, label="solving", file=sys.stderr) as bar:
+        yield bar
+
+
+def reader_gone(error: BaseException) -> bool:
+    """Tell whether an error means that nobody reads standard output any more."""
+    if isinstance(error, BrokenPipeError):
+        return True
+    return os.name == "nt" and isinstance(error, OSError) and error.errno == errno.EINVAL
+
+
+def abandon() -> None:
+    """Send what is left in standard output's buffer nowhere, so that leaving stays quiet."""
+    with suppress(OSError, ValueError, AttributeError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    """Tell whether a stream is there and is a terminal."""
+    try:
+        return stream is not None and stream.isatty()
+    except ValueError:  # closed
+        return False
+
+
+def _encodable(text: str, stream: TextIO) -> str:
+    """Return the text with what the stream's encoding lacks shown as escapes."""
+    encoding = getattr(stream, "encoding", None) or "utf-8"
+    return text.encode(encoding, "backslashreplace").decode(encoding)
