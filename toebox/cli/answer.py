@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from toebox.cli import output
 from toebox.errors import ExitCode
 
 if TYPE_CHECKING:
     from toebox.correct import PassCorrection
     from toebox.report.blocks import View
-    from toebox.solve import Solution
+    from toebox.solve.results import Solution
 
     Answer = tuple[Solution, tuple[PassCorrection, ...]]
 
@@ -53,11 +54,10 @@ def answer(job: str) -> Answer:
 
 
 def view_of(found: Answer) -> View:
-    """Return the report of an answer, safe to show."""
-    from toebox.cli.output import cleaned
+    """Return the report of an answer."""
     from toebox.report.view import make_view
 
-    return cleaned(make_view(*found))
+    return make_view(*found)
 
 
 def result_of(found: Answer) -> dict[str, Any]:
@@ -67,9 +67,18 @@ def result_of(found: Answer) -> dict[str, Any]:
     return result(*found)
 
 
-def goals_met(found: Answer) -> ExitCode:
-    """Return the exit code of ``--check``: done only where every goal is proven to be met."""
-    decisions = result_of(found)["passes"][-1]["decisions"]
-    outcomes = [decision["outcome"] for decision in decisions.values()]
-    met = bool(outcomes) and all(outcome == "within" for outcome in outcomes)
-    return ExitCode.DONE if met else ExitCode.GOAL_NOT_MET
+def check_goals(found: Answer) -> ExitCode:
+    """Say which goals the last pass does not prove to be met; return the code of ``--check``."""
+    solution, _ = found
+    decisions = solution.passes[-1].decisions
+    banded = [name for name, goal in solution.job.goals.items() if goal.tolerance is not None]
+    if not banded:
+        output.say(f"{solution.job.source}: no goal with a tolerance, so nothing can be checked")
+        return ExitCode.GOAL_NOT_MET
+    met = ExitCode.DONE
+    for name in banded:
+        outcome = decisions[name].outcome if name in decisions else "not measured"
+        if outcome != "within":
+            output.say(f"{solution.job.source}: goal {name}: {outcome}")
+            met = ExitCode.GOAL_NOT_MET
+    return met

@@ -1,20 +1,18 @@
 """The one way out to the terminal: results on standard output, messages on standard error.
 
-What a user wrote may hold control characters; here they become visible, so that a title
-never moves the cursor or changes the colours of the terminal.
+What a user wrote may hold control characters; `say` and the layout of a report make them
+visible, so that a title never moves the cursor or changes the colours of the terminal.
 """
 
 from __future__ import annotations
 
 import errno
 import os
-import re
 import shutil
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import fields, is_dataclass, replace
-from typing import TYPE_CHECKING, Any, TextIO, TypeVar, cast
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
 import click
 
@@ -28,35 +26,13 @@ PIPE_WIDTH = 100
 _WIDTHS = range(40, 121)
 _MANY = 10  # from so many jobs on, progress is shown
 
-# Control characters, marks that turn the direction of writing, lone surrogates.
-_UNSAFE = re.compile(
-    "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]"
-)
-
-_Part = TypeVar("_Part")
 _Item = TypeVar("_Item")
-
-
-def safe(text: str) -> str:
-    r"""Return the text with every control character shown as its escape, for example ``\x1b``."""
-    return _UNSAFE.sub(lambda hit: hit[0].encode("unicode_escape").decode("ascii"), text)
-
-
-def cleaned(part: _Part) -> _Part:
-    """Return a block of a report, or any tuple of them, with every text in it made safe."""
-    made: Any = part
-    if isinstance(part, str):
-        made = safe(part)
-    elif isinstance(part, tuple):
-        made = tuple(cleaned(item) for item in part)
-    elif is_dataclass(part) and not isinstance(part, type):
-        names = [field.name for field in fields(part) if field.name != "data"]
-        made = replace(part, **{name: cleaned(getattr(part, name)) for name in names})
-    return cast("_Part", made)
 
 
 def say(text: str) -> None:
     """Write one message on standard error; where that is closed, say nothing."""
+    from toebox.report.text import safe
+
     stream = sys.stderr
     with suppress(OSError, ValueError, AttributeError):
         stream.write(_encodable(f"toebox: {safe(text)}\n", stream))

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from toebox.cli import output
-from toebox.cli.answer import CHECK, JOB, STDIN, answer, goals_met, view_of
+from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, view_of
 from toebox.errors import ExitCode
 
 _PAPERS = {"a4": "A4", "letter": "Letter"}
@@ -56,7 +56,7 @@ def command(job: str, target: str | None, paper: str, check: bool) -> ExitCode:
         finally:
             output.show(view, summary=True)
         output.say(f"the whole report is in {place}")
-    return goals_met(found) if check else ExitCode.DONE
+    return check_goals(found) if check else ExitCode.DONE
 
 
 def _write(place: str, pdf: bytes) -> None:

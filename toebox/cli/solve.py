@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from toebox.cli import output
-from toebox.cli.answer import CHECK, JOB, STDIN, Answer, answer, goals_met, result_of, view_of
+from toebox.cli.answer import CHECK, JOB, STDIN, Answer, answer, check_goals, result_of, view_of
 from toebox.cli.mishap import explain
 from toebox.errors import CannotWrite, ExitCode, ToeboxError
 
@@ -43,7 +43,7 @@ def _solve_one(job: str, *, as_json: bool, check: bool, first: bool) -> ExitCode
     try:
         found = answer(job)
         _print(found, as_json=as_json, first=first)
-        return goals_met(found) if check else ExitCode.DONE
+        return check_goals(found) if check else ExitCode.DONE
     except CannotWrite:
         raise
     except ToeboxError as error:
