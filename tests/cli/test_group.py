@@ -130,28 +130,27 @@ FAULTS = (Fault("car.wheelbase", "'x'", "a length", 3), Fault("goal", "", "a tab
     ],
 )
 def test_every_error_has_a_code_and_plain_words(monkeypatch, error, code, said) -> None:
-    def fail(words: object) -> None:
+    def fail(job: str) -> None:
         raise error
 
-    monkeypatch.setattr("toebox.cli.start.output.write", fail)
-    monkeypatch.setattr("toebox.job.templates.text", lambda name: "")
-    done = run("start", "-")
+    monkeypatch.setattr("toebox.cli.report.answer", fail)
+    done = run("report", "-")
     assert (done.exit_code, done.stdout, done.stderr) == (code, "", said)
 
 
 def test_a_fault_of_our_own_is_no_traceback_unless_asked_for(monkeypatch) -> None:
-    def fail(words: object) -> None:
+    def fail(job: str) -> None:
         raise ZeroDivisionError("half\x07way")
 
-    monkeypatch.setattr("toebox.cli.start.output.write", fail)
-    done = run("start", "-")
+    monkeypatch.setattr("toebox.cli.report.answer", fail)
+    done = run("report", "-")
     assert done.exit_code == ExitCode.OWN_FAULT
     assert done.stderr.startswith(
         "toebox: a fault in toebox itself, not in your readings: ZeroDivisionError: half\\x07way\n"
     )
     assert "Traceback" not in done.stderr
     monkeypatch.setenv("TOEBOX_TRACEBACK", "1")
-    assert "Traceback" in run("start", "-").stderr
+    assert "Traceback" in run("report", "-").stderr
 
 
 def test_used_from_python_click_keeps_its_own_ways() -> None:
@@ -197,7 +196,7 @@ def _bash_version() -> tuple[int, int]:
 @pytest.mark.parametrize(
     "typed, offered",
     [
-        (["toebox", "so"], "plain,solve"),
+        (["toebox", "rep"], "plain,report"),
         (["toebox", "report", "--pa"], "plain,--paper"),
         (["toebox", "report", "--paper", "l"], "plain,letter"),
         (["toebox", "start", "x.toml", "--from", "tape"], "plain,tape-only"),

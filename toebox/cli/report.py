@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from toebox.cli import output
 from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, view_of
 from toebox.errors import ExitCode
+
+if TYPE_CHECKING:
+    from toebox.report.blocks import View
 
 _PAPERS = {"a4": "A4", "letter": "Letter"}
 
@@ -42,12 +46,10 @@ def command(job: str, target: str | None, paper: str, check: bool) -> ExitCode:
       toebox report my-car.toml
       toebox report my-car.toml -o spring.pdf --paper letter
     """
-    from toebox.report.pdf import render_pdf
-
     place = _place(job, target)
     found = answer(job)
     view = view_of(found)
-    pdf = render_pdf(view, paper=_PAPERS[paper])
+    pdf = _pdf(view, _PAPERS[paper])
     if place == STDIN:
         output.write_bytes(pdf)
     else:
@@ -57,6 +59,13 @@ def command(job: str, target: str | None, paper: str, check: bool) -> ExitCode:
             output.show(view, summary=True)
         output.say(f"the whole report is in {place}")
     return check_goals(found) if check else ExitCode.DONE
+
+
+def _pdf(view: View, paper: str) -> bytes:
+    """Lay the report out on pages."""
+    from toebox.report.pdf import render_pdf
+
+    return render_pdf(view, paper=paper)
 
 
 def _write(place: str, pdf: bytes) -> None:

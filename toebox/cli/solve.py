@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from toebox.cli import output
-from toebox.cli.answer import CHECK, JOB, STDIN, Answer, answer, check_goals, result_of, view_of
+from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, result_of, view_of
 from toebox.cli.mishap import explain
 from toebox.errors import CannotWrite, ExitCode, ToeboxError
+
+if TYPE_CHECKING:
+    from toebox.cli.answer import Answer
 
 # Where several jobs end differently, the exit code is the first of these that came up.
 _GRAVEST_FIRST = (ExitCode.FAULTY_INPUT, ExitCode.NO_RESULT, ExitCode.GOAL_NOT_MET)
