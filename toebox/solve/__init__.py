@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from toebox.errors import NoResult
-from toebox.estimate import Array, Estimate, doubtful
+from toebox.estimate import Estimate, doubtful
 from toebox.job.model import Job, Pass
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
@@ -67,23 +67,17 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
         If the readings are so far from any car that no solution is found.
     """
     network = network_of(job, readings)
-    results: dict[str, Result] = {}
-    gradients: dict[str, Array] = {}
-    estimate: Estimate | None = None
-    doubts: tuple[Doubtful, ...] = ()
-    if network.observations:
-        try:
-            estimate = network.fit()
-        except ValueError as error:
-            raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
-        results, gradients = toe_results(network, estimate, job)
-        doubts = _doubts(network, estimate)
+    try:
+        estimate = network.fit()
+    except ValueError as error:
+        raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
+    results, gradients = toe_results(network, estimate, job)
     return PassSolution(
         readings=readings,
         results=results,
         not_measured={n: needs(n, job, readings) for n in TOE_RESULTS if n not in results},
         assumed=assumptions(job, network),
-        doubtful=doubts,
+        doubtful=_doubts(network, estimate),
         decisions=_decisions(job, results.values()),
         network=network,
         estimate=estimate,

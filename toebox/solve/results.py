@@ -10,7 +10,7 @@ line), ``steering_wheel``, ``box.yaw``, ``box.taper``, ``setback``, ``camber.lef
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, WHEELS, Job, Pass
@@ -99,9 +99,9 @@ class PassSolution:
     assumed: tuple[str, ...]  # keys under [instruments]
     doubtful: tuple[Doubtful, ...]
     decisions: Mapping[str, Decision]
-    network: Network | None = None
-    estimate: Estimate | None = None
-    gradients: Mapping[str, Array] = field(default_factory=dict)
+    network: Network
+    estimate: Estimate
+    gradients: Mapping[str, Array]
 
     @property
     def label(self) -> str:
