@@ -1,0 +1,71 @@
+"""Solution to view: the only place where results become words and numbers become text."""
+
+from __future__ import annotations
+
+from toebox import __version__
+from toebox.correct.results import PassCorrection
+from toebox.job.model import Job
+from toebox.report.blocks import Paragraph, Points, Section, View
+from toebox.report.view.basis import assumed, doubtful, not_measured
+from toebox.report.view.cautions import cautions
+from toebox.report.view.found import found, plan, thrust_words
+from toebox.report.view.passes import passes
+from toebox.report.view.todo import todo
+from toebox.solve.results import Solution
+
+__all__ = ["make_view"]
+
+
+def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> View:
+    """Put a solved job into words.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+    corrections : tuple of PassCorrection
+        What to turn after each pass.
+
+    Returns
+    -------
+    View
+        What to do next first, details after.
+    """
+    job, last = solution.job, solution.passes[-1]
+    sections = [
+        todo(job, last, corrections[-1]),
+        found(job, last),
+        doubtful(last, job),
+        _thrust(thrust_words(last)),
+        plan(job, last),
+        passes(solution),
+        assumed(job, last),
+        not_measured(last),
+        _doubts(job),
+        cautions(),
+    ]
+    return View(
+        title=job.title,
+        subtitle=_subtitle(solution),
+        sections=tuple(section for section in sections if section is not None),
+        footer=f"toebox {__version__}",
+    )
+
+
+def _subtitle(solution: Solution) -> tuple[str, ...]:
+    job = solution.job
+    count = len(solution.passes)
+    parts = [f"{count} pass{'es' if count > 1 else ''}, the last one: {solution.passes[-1].label}"]
+    if job.date is not None:
+        parts.insert(0, f"Date of the job: {job.date.isoformat()}")
+    return ("; ".join(parts),)
+
+
+def _thrust(text: str) -> Section | None:
+    return Section("Where the car runs", (Paragraph(text),)) if text else None
+
+
+def _doubts(job: Job) -> Section | None:
+    if not job.doubts:
+        return None
+    return Section("Values that look unusual", (Points(job.doubts),), summary=True)

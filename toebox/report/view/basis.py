@@ -1,0 +1,155 @@
+"""What the results rest on: assumptions, readings that do not fit, what was not measured."""
+
+from __future__ import annotations
+
+from toebox.job.model import Job
+from toebox.report.blocks import Block, Paragraph, Points, Section, Table
+from toebox.report.view.words import name_of, own_unit, reading_words
+from toebox.solve.results import PassSolution
+from toebox.units import write
+
+INSTRUMENTS = {
+    "string_rule": "the string rule",
+    "tape": "the tape",
+    "road_test": "the road test",
+    "inclinometer": "the inclinometer",
+    "turn_plates": "the turn plates",
+}
+
+
+def assumed(job: Job, solved: PassSolution) -> Section:
+    """List what had to be assumed.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments and units.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    Section
+        One point an assumption.
+    """
+    points = assumption_words(job, solved)
+    text = "Nothing beyond the stated instruments."
+    blocks: tuple[Block, ...] = (Points(points) if points else Paragraph(text),)
+    return Section("What was assumed", blocks)
+
+
+def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
+    """Return every assumption of a pass as a sentence.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments and units.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    tuple of str
+        In the order of `PassSolution.assumed`.
+    """
+    return tuple(_assumption(key, job, solved) for key in solved.assumed)
+
+
+def _assumption(key: str, job: Job, solved: PassSolution) -> str:
+    instruments = job.instruments
+    stated = "" if key in instruments.stated else " (not stated in the job: a cautious value)"
+    if key == "strings_parallel_within":
+        over = "between the bars" if solved.readings.bar_spacing else "over the wheelbase"
+        within = own_unit(instruments.strings_parallel_within, job)
+        return (
+            f"The strings are parallel within {within} {over}{stated}: the widths at both bars "
+            "were not measured."
+        )
+    if key == "box_square_within":
+        within = own_unit(instruments.box_square_within, job)
+        return (
+            f"The strings run square to the car within {within} over the wheelbase{stated}: not "
+            "all four wheels have string readings."
+        )
+    if key == "rim_runout":
+        within = own_unit(instruments.rim_runout, job)
+        return (
+            f"The rims run out sideways by {within} in all at the most{stated}; a wheel read in "
+            "one position carries that in full, valve up and down cancels it."
+        )
+    return f"{_instrument(key, job)}{stated}."
+
+
+def _instrument(key: str, job: Job) -> str:
+    instrument = getattr(job.instruments, key)
+    show = write.degrees if key in {"road_test", "inclinometer", "turn_plates"} else None
+    sizes = [
+        show(value, 1) if show else own_unit(value, job)
+        for value in (instrument.resolution, instrument.repeatability)
+    ]
+    name = INSTRUMENTS[key].capitalize()
+    return f"{name} was read to {sizes[0]} and repeats within {sizes[1]} (standard deviation)"
+
+
+def doubtful(solved: PassSolution, job: Job) -> Section | None:
+    """Name the readings that do not fit.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of the pass.
+    job : Job
+        For units.
+
+    Returns
+    -------
+    Section or None
+        None where every reading fits.
+    """
+    if not solved.doubtful:
+        return None
+    rows = tuple(
+        (
+            str(d.group),
+            reading_words(d.reading),
+            _slip(d.slip, d.reading, job),
+            write.signed(abs(d.standardised_residual), 1),
+        )
+        for d in solved.doubtful
+    )
+    text = (
+        "These readings do not fit the others. Readings of one group cannot be told apart by any "
+        "calculation: read them all again, and both ways up."
+    )
+    table = Table(("Group", "Reading", "Seems off by", "Residual / its deviation"), rows, "lllr")
+    return Section("Readings that do not fit", (Paragraph(text, "strong"), table), summary=True)
+
+
+def _slip(slip: float, label: str, job: Job) -> str:
+    word = "too large" if slip > 0.0 else "too small"
+    if label.startswith("steering_wheel_off"):
+        return f"{write.degrees(abs(slip), 1)} {word}"
+    return f"{own_unit(abs(slip), job)} {word}"
+
+
+def not_measured(solved: PassSolution) -> Section | None:
+    """List what the readings cannot give, and what would.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    Section or None
+        None where everything was measured.
+    """
+    if not solved.not_measured:
+        return None
+    by_need: dict[str, list[str]] = {}
+    for name, need in solved.not_measured.items():
+        by_need.setdefault(need, []).append(name_of(name))
+    points = tuple(f"{', '.join(names)}: {need}." for need, names in by_need.items())
+    return Section("What was not measured", (Points(points),))

@@ -1,0 +1,28 @@
+"""The usual cautions, told in every report."""
+
+from __future__ import annotations
+
+from toebox.report.blocks import Paragraph, Section
+
+CAUTIONS = (
+    "Never work under a car that is held only by a jack. Use stands rated for the load, on hard "
+    "level ground; chock the wheels that stay down (29 CFR 1910.244(a); UK HSE INDG434).",
+    "Measure with the car on its wheels, rolled forward and settled, never jacked up.",
+    "At least one thread diameter must stay engaged at every tie-rod end (common practice, no "
+    "published source); the maker's manual governs.",
+    "Tighten jam nuts and clamps to the torque in the maker's manual; clamp bolts must clear other "
+    "parts. If anything binds, is bent, or has play, stop: joints and bearings come first.",
+    "Drive at walking pace first. If the car pulls, wanders or the steering does not return, "
+    "have it seen by a licensed workshop. Local rules on steering repairs come before this sheet.",
+)
+
+
+def cautions() -> Section:
+    """Return the cautions.
+
+    Returns
+    -------
+    Section
+        One caution a paragraph.
+    """
+    return Section("Cautions", tuple(Paragraph(text, "caution") for text in CAUTIONS))

@@ -1,0 +1,278 @@
+"""Names and numbers of results in words: the sign is never printed without its word."""
+
+from __future__ import annotations
+
+import math
+
+from toebox.job.model import Goal, Job
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import Decision, Result
+from toebox.units import write
+
+SHAPES = {"within": "●", "outside": "■", "not proven": "◇"}
+
+KINDS = {
+    "toe": "{} toe",
+    "total_toe": "{} total toe",
+    "toe_to_thrust": "{} toe to the thrust line",
+    "camber": "{} camber",
+    "caster": "{} caster",
+    "steering_axis_inclination": "{} steering-axis inclination",
+    "cross_camber": "{} cross-camber",
+    "cross_caster": "{} cross-caster",
+}
+SINGLE = {
+    "thrust_angle": "Thrust angle",
+    "steering_wheel": "Steering wheel",
+    "box.yaw": "Car in the box",
+    "box.taper": "Strings",
+    "setback": "Setback",
+}
+
+
+def name_of(name: str) -> str:
+    """Return the name of a result in plain words.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name, as in `toebox.solve.results`.
+
+    Returns
+    -------
+    str
+        With a capital first letter.
+
+    Examples
+    --------
+    >>> name_of("toe.left_front")
+    'Left front toe'
+    """
+    if name in SINGLE:
+        return SINGLE[name]
+    kind, _, where = name.partition(".")
+    return KINDS[kind].format(where.replace("_", " ")).capitalize()
+
+
+def value_of(name: str, value: float, job: Job) -> str:
+    """Return the value of a result with its unit and the word for its sign.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result.
+    value : float
+        Its value [rad] ([m] for setback).
+    job : Job
+        For the user's unit.
+
+    Returns
+    -------
+    str
+        For example ``0.15° toe-in``.
+    """
+    kind = name.partition(".")[0]
+    if kind in {"toe", "total_toe", "toe_to_thrust"}:
+        return write.toe_words(value)
+    if kind == "thrust_angle":
+        return write.side_words(value)
+    if kind == "steering_wheel":
+        return write.off_words(value)
+    if kind == "camber":
+        return write.camber_words(value)
+    if kind == "caster":
+        return write.caster_words(value)
+    if name == "box.yaw":
+        return _either(value, "points left of the box axis", "points right of the box axis")
+    if name == "box.taper":
+        return _either(value, "each string opens forwards", "each string closes forwards")
+    if name == "setback":
+        side = "right" if value > 0.0 else "left"
+        return f"{both_units(abs(value), job)}, {side} front wheel further back"
+    if kind in {"cross_camber", "cross_caster"}:
+        return _either(value, "more on the left", "more on the right")
+    return write.degrees(value)
+
+
+def _either(value: float, positive: str, negative: str) -> str:
+    """Return a magnitude with the word for its sign; none where it prints as zero."""
+    text = write.degrees(abs(value))
+    if text == write.degrees(0.0):
+        return text
+    return f"{text}, {positive if value > 0.0 else negative}"
+
+
+def digits_of(name: str) -> int:
+    """Return how many decimals of a degree a result is printed with.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result.
+
+    Returns
+    -------
+    int
+        Decimals [-].
+    """
+    return 1 if name == "steering_wheel" else 2
+
+
+def interval_of(result: Result, job: Job) -> str:
+    """Return the half-width of the 95 % interval (k = 2).
+
+    Parameters
+    ----------
+    result : Result
+        Value and standard uncertainty.
+    job : Job
+        For the user's unit.
+
+    Returns
+    -------
+    str
+        For example ``± 0.10°``.
+    """
+    half = COVERAGE_FACTOR * result.u
+    if result.name == "setback":
+        return f"± {both_units(half, job)}"
+    return f"± {write.degrees(half, digits_of(result.name))}"
+
+
+def own_unit(metres: float, job: Job) -> str:
+    """Return a length in the user's own unit.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m].
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``3/64 in``.
+    """
+    return write.length(metres, job.length_unit, job.smallest_fraction)
+
+
+def both_units(metres: float, job: Job) -> str:
+    """Return a length in the user's own unit with the other in brackets.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m].
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``3/64 in (1.2 mm)``.
+    """
+    other = "mm" if job.length_unit == "in" else "in"
+    return f"{own_unit(metres, job)} ({write.length(metres, other, job.smallest_fraction)})"
+
+
+def distance_of(result: Result, job: Job) -> str:
+    """Return a toe as a distance, its diameter named.
+
+    Parameters
+    ----------
+    result : Result
+        A toe or a total toe.
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``1/16 in (1.6 mm) across 23 3/4 in``; empty where no diameter is known.
+    """
+    if result.across is None:
+        return ""
+    metres = result.across * math.sin(abs(result.value))
+    return f"{both_units(metres, job)} across {own_unit(result.across, job)}"
+
+
+def goal_words(name: str, goal: Goal, job: Job) -> str:
+    """Return a goal with its tolerance, and as a distance where it was given as one.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result.
+    goal : Goal
+        Wanted value and tolerance.
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``0.15° toe-in ± 0.08° (1/16 in ± 1/32 in across 23 3/4 in)``.
+    """
+    text = value_of(name, goal.value, job)
+    if goal.tolerance is not None:
+        text += f" ± {write.degrees(goal.tolerance, digits_of(name))}"
+    if goal.across is None:
+        return text
+    distance = own_unit(goal.across * math.sin(abs(goal.value)), job)
+    if goal.tolerance is not None:
+        distance += f" ± {own_unit(goal.across * math.sin(goal.tolerance), job)}"
+    return f"{text} ({distance} across {own_unit(goal.across, job)})"
+
+
+def outcome_words(decision: Decision) -> str:
+    """Return a decision as shape, word and probability.
+
+    Parameters
+    ----------
+    decision : Decision
+        Outcome and probability.
+
+    Returns
+    -------
+    str
+        For example ``◇ not proven (67 % likely within)``.
+    """
+    text = f"{SHAPES[decision.outcome]} {decision.outcome}"
+    if decision.outcome == "not proven":
+        text += f" ({write.percent(decision.probability_within)} likely within)"
+    return text
+
+
+def reading_words(label: str) -> str:
+    """Return the label of a reading in plain words.
+
+    Parameters
+    ----------
+    label : str
+        Label of an observation.
+
+    Returns
+    -------
+    str
+        For example ``string, left front wheel, front edge (reading 2)``.
+
+    Examples
+    --------
+    >>> reading_words("string.left_front.front[2]")
+    'string, left front wheel, front edge (reading 2)'
+    >>> reading_words("tape.front.rear_edge")
+    'tape, front axle, rear edge'
+    """
+    path, _, repeat = label.partition("[")
+    parts = path.split(".")
+    words = [part.replace("_", " ") for part in parts]
+    if parts[0] == "assumed":
+        words = ["assumption", *words[1:]]
+    if parts[0] == "string" and len(parts) == 3:
+        words[1] += " wheel"
+        words[2] += "" if parts[2] == "hub" else " edge"
+    if parts[0] == "tape":
+        words[1] += " axle"
+    text = ", ".join(words)
+    return f"{text} (reading {repeat.rstrip(']')})" if repeat else text
