@@ -1,0 +1,111 @@
+"""The estimator against plain algebra and its own promises; cars do not occur here."""
+
+import numpy as np
+import pytest
+
+from toebox.estimate import doubtful, fit, smallest_detectable, standardised_residuals
+
+RNG_KEY = 20260418
+
+
+def linear(design):
+    return lambda x: (design @ x, design)
+
+
+def straight_line(n=6):
+    return np.column_stack([np.ones(n), np.arange(n, dtype=float)])
+
+
+def test_a_linear_fit_equals_the_normal_equations():
+    rng = np.random.default_rng(RNG_KEY)
+    design, u = rng.normal(size=(9, 4)), rng.uniform(0.5, 2.0, size=9)
+    y = rng.normal(size=9)
+    weights = np.diag(1.0 / u**2)
+    normal = design.T @ weights @ design
+    estimate = fit(linear(design), y, u, np.zeros(4))
+    np.testing.assert_allclose(estimate.x, np.linalg.solve(normal, design.T @ weights @ y))
+    np.testing.assert_allclose(estimate.covariance, np.linalg.inv(normal))
+    np.testing.assert_allclose(estimate.residuals, y - design @ estimate.x, atol=1e-12)
+    assert estimate.degrees_of_freedom == 5
+    assert estimate.redundancy.sum() == pytest.approx(5.0)
+
+
+def test_a_curved_model_finds_its_root():
+    def model(x):
+        return np.array([x[0] ** 2, np.sin(x[1])]), np.diag([2.0 * x[0], np.cos(x[1])])
+
+    estimate = fit(model, np.array([9.0, 0.5]), np.full(2, 1e-3), np.array([2.0, 0.1]))
+    np.testing.assert_allclose(estimate.x, [3.0, np.pi / 6.0], rtol=1e-10)
+
+
+def test_what_the_readings_cannot_determine_is_said():
+    design = np.array([[1.0, 1.0, 0.0], [1.0, 1.0, 0.0]])
+    estimate = fit(linear(design), np.array([2.0, 4.0]), np.ones(2), np.zeros(3))
+    assert estimate.determined(np.array([1.0, 1.0, 0.0]))
+    assert not estimate.determined(np.array([1.0, 0.0, 0.0]))
+    assert not estimate.determined(np.array([0.0, 0.0, 1.0]))
+    gradient = np.array([1.0, 1.0, 0.0])
+    assert gradient @ estimate.x == pytest.approx(3.0)
+    assert estimate.standard_uncertainty(gradient) == pytest.approx(np.sqrt(0.5))
+
+
+def test_contributions_add_up_to_the_uncertainty():
+    estimate = fit(linear(straight_line()), np.arange(6.0), np.linspace(1, 2, 6), np.zeros(2))
+    gradient = np.array([1.0, 20.0])
+    parts = estimate.contributions(gradient)
+    assert parts.shape == (6,)
+    assert np.sum(parts**2) == pytest.approx(gradient @ estimate.covariance @ gradient)
+
+
+def test_no_readings_determine_nothing():
+    empty = np.zeros(0)
+    estimate = fit(lambda x: (empty, np.zeros((0, 2))), empty, empty, np.zeros(2))
+    assert not estimate.determined(np.array([1.0, 0.0]))
+    assert doubtful(estimate) == ()
+
+
+def test_a_model_that_runs_away_is_given_up():
+    def model(x):
+        return np.arctan(x), np.diag(1.0 / (1.0 + x**2))
+
+    with pytest.raises(ValueError, match="no solution within 4 steps"):
+        fit(model, np.zeros(1), np.ones(1), np.array([1.5]), 4)
+    with pytest.raises(ValueError, match="no solution within 3 steps"):
+        fit(lambda x: (np.array([np.nan]), np.ones((1, 1))), np.ones(1), np.ones(1), np.zeros(1), 3)
+
+
+def test_one_slip_is_named_with_its_size():
+    y = np.array([0.0, 1.0, 2.0, 9.0, 4.0, 5.0])
+    estimate = fit(linear(straight_line()), y, np.full(6, 0.1), np.zeros(2))
+    (doubt,) = doubtful(estimate)
+    assert doubt.readings == (3,)
+    assert doubt.size == pytest.approx(6.0)
+    assert doubt.standardised == pytest.approx(np.max(standardised_residuals(estimate)))
+
+
+def test_two_slips_are_named_one_after_the_other():
+    y = np.arange(10.0)
+    y[2] += 5.0
+    y[7] -= 3.0
+    estimate = fit(linear(straight_line(10)), y, np.full(10, 0.1), np.zeros(2))
+    first, second = doubtful(estimate)
+    assert (first.readings, second.readings) == ((2,), (7,))
+    assert second.size == pytest.approx(-3.0)
+
+
+def test_readings_that_cannot_be_told_apart_are_named_together():
+    design = np.array([[1.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
+    estimate = fit(linear(design), np.array([0.0, 1.0, 7.0]), np.full(3, 0.1), np.zeros(2))
+    (doubt,) = doubtful(estimate)
+    assert sorted(doubt.readings) == [0, 1]
+
+
+def test_an_unchecked_reading_is_never_doubted_and_hides_any_slip():
+    design = np.array([[1.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
+    estimate = fit(linear(design), np.array([0.0, 0.0, 99.0]), np.full(3, 0.1), np.zeros(2))
+    assert standardised_residuals(estimate)[2] == 0.0
+    assert doubtful(estimate) == ()
+    bias = smallest_detectable(estimate)
+    assert bias[2] == np.inf
+    # two equal readings: redundancy 1/2 each, so 4.13 u sqrt(2)
+    assert bias[0] == pytest.approx(4.13 * 0.1 * np.sqrt(2.0))
