@@ -10,7 +10,7 @@ from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.solve.results import PassSolution, Solution
 
-__all__ = ["correct", "correct_pass"]
+__all__ = ["PassCorrection", "correct", "correct_pass"]
 
 
 def correct(solution: Solution) -> tuple[PassCorrection, ...]:

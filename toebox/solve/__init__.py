@@ -13,7 +13,7 @@ from toebox.solve.network import Network, network_of
 from toebox.solve.quantities import needs, toe_results
 from toebox.solve.results import TOE_RESULTS, Decision, Doubtful, PassSolution, Result, Solution
 
-__all__ = ["solve", "solve_pass"]
+__all__ = ["PassSolution", "Solution", "solve", "solve_pass"]
 
 
 def solve(job: Job) -> Solution:
