@@ -6,6 +6,7 @@ The terminal and the PDF lay out the same blocks, so they cannot disagree.
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
 from typing import Any
 
@@ -68,9 +69,13 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A whole report: title, lines under the title, sections in reading order."""
+    """A whole report: title, lines under the title, sections in reading order.
+
+    `footer` ends the report; `date` is the job's, for the file's own description.
+    """
 
     title: str
     subtitle: tuple[str, ...]
     sections: tuple[Section, ...]
     footer: str = ""
+    date: datetime.date | None = None

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from toebox.report.blocks import Figure
 
 if TYPE_CHECKING:
-    from toebox.report.pen import Pen
+    from toebox.report.pen import Pen, Ruler
 
 WHEEL_NAMES = {
     "left_front": "Left front",
@@ -111,7 +111,7 @@ class Picture:
     paint: Callable[[Pen], None]
 
 
-def picture(figure: Figure, width: float, measure: Measure, tallest: float = 340.0) -> Picture:
+def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0) -> list[Picture]:
     """Return the drawing that a figure names.
 
     Parameters
@@ -120,15 +120,15 @@ def picture(figure: Figure, width: float, measure: Measure, tallest: float = 340
         Its name and data.
     width : float
         Room across the page [pt].
-    measure : callable
-        Gives the width of a text from text, size and boldness [pt].
+    ruler : Ruler
+        Makes texts printable and measures them.
     tallest : float, optional
         Room down the page for drawings that can be made smaller [pt].
 
     Returns
     -------
-    Picture
-        What to paint.
+    list of Picture
+        What to paint: one picture, or several where one would be too tall.
 
     Raises
     ------
@@ -138,23 +138,20 @@ def picture(figure: Figure, width: float, measure: Measure, tallest: float = 340
     if figure.name == "plan":
         from toebox.report.drawing_plan import plan
 
-        return plan(figure.data, width, measure, tallest)
+        return [plan(figure.data, width, ruler, tallest)]
     if figure.name == "rotation":
         from toebox.report.drawing_rotation import rotation
 
-        return rotation(figure.data, width, measure)
+        return [rotation(figure.data, width, ruler)]
     if figure.name == "settings":
         from toebox.report.drawing_settings import settings
 
-        return settings(figure.data, width, measure)
+        return settings(figure.data, width, ruler, tallest)
     if figure.name == "setup":
         from toebox.report.drawing_setup import setup
 
-        return setup(width, measure)
+        return [setup(width, ruler)]
     raise KeyError(f"no drawing is named {figure.name!r}")
-
-
-Measure = Callable[[str, float, bool], float]
 
 
 def exaggeration(angles: Iterable[float | None], aim: float = math.radians(12.0)) -> int:

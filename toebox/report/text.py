@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from toebox.report.ascii import ascii_spelling
 from toebox.report.blocks import (
@@ -21,6 +21,7 @@ CAUTION = "▲ Caution: "
 DRAWING = "(drawing, in the PDF) "
 _NARROWEST = 24  # columns a table may be squeezed to before it is folded, per text cell
 _GAP = "  "
+Measure = Callable[[str], float]
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _GLUE = re.compile(
     r"(?<=\d) (?=\d+[/⁄]\d)|(?<=\d) (?=[¼-¾⅐-⅞])"
@@ -96,15 +97,17 @@ def cells(text: str) -> int:
     return len(text) + wide - sum(unicodedata.combining(char) != 0 for char in text)
 
 
-def wrapped(text: str, width: int) -> list[str]:
+def wrapped(text: str, width: float, measure: Measure = cells) -> list[str]:
     """Break a text into lines at its spaces, a word longer than a line inside the word.
 
     Parameters
     ----------
     text : str
         One line of text; no-break spaces hold.
-    width : int
-        Columns of a line [-].
+    width : float
+        Width of a line, in what `measure` gives; columns as a rule [-].
+    measure : callable, optional
+        Gives the width of a text.
 
     Returns
     -------
@@ -117,26 +120,28 @@ def wrapped(text: str, width: int) -> list[str]:
     ['turn the left tie rod', '1 1/2 turns']
     """
     lines = [""]
-    for word in _bits(glued(text).split(" "), max(width, 2)):
+    for word in _bits(glued(text).split(" "), width, measure):
         longer = f"{lines[-1]} {word}" if lines[-1] else word
-        if cells(longer) <= width or not lines[-1]:
+        if measure(longer) <= width or not lines[-1]:
             lines[-1] = longer
         else:
             lines.append(word)
     return [line.replace("\xa0", " ") for line in lines]
 
 
-def _bits(words: Iterable[str], width: int) -> Iterator[str]:
+def _bits(words: Iterable[str], width: float, measure: Measure) -> Iterator[str]:
     """Yield words, those too long for a line in pieces."""
     for word in words:
+        if measure(word) <= width:
+            yield word
+            continue
         piece = ""
         for char in word:
-            if cells(piece + char) > width:
+            if piece and measure(piece + char) > width:
                 yield piece
                 piece = ""
             piece += char
-        if piece:
-            yield piece
+        yield piece
 
 
 def render_text(

@@ -1,0 +1,170 @@
+"""Tables of a report on a page: columns as wide as they need, in groups where too many."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Paragraph
+from reportlab.platypus import Table as Grid
+
+from toebox.report.blocks import Table
+from toebox.report.pdf_fonts import Printable, width_of
+from toebox.report.pen import BLUE, BOLD, PALE, PLAIN
+
+_SIZES = (10.0, 9.0)
+_PAD = 5.0  # air at each side of a cell
+_WORD = 0.34  # of the page: the longest word that is kept in one piece
+_RULE, _LIGHT = 0.4, (0.72, 0.72, 0.72)
+
+
+def grids(
+    table: Table, width: float, clean: Printable, styles: dict[str, ParagraphStyle]
+) -> list[Any]:
+    """Return a table as one grid, or as several that repeat its first column.
+
+    Parameters
+    ----------
+    table : Table
+        What to set.
+    width : float
+        Room across the page [pt].
+    clean : Printable
+        Makes texts printable.
+    styles : dict of str to ParagraphStyle
+        ``plain`` and ``right`` are used for cells of several lines.
+
+    Returns
+    -------
+    list of reportlab.platypus.Table
+        Grids that break over pages, their heading repeated.
+    """
+    cells = [[clean(cell) for cell in row] for row in (table.columns, *table.rows)]
+    every = range(len(table.columns))
+    for size in _SIZES:
+        widths = _fitted(cells, every, size, width)
+        if widths:
+            return [_grid(cells, every, widths, table.align, size, styles)]
+    size = _SIZES[-1]
+    made = []
+    for group in _groups(cells, size, width):
+        widths = _fitted(cells, group, size, width, force=True)
+        made.append(_grid(cells, group, widths, table.align, size, styles))
+    return made
+
+
+def _natural(cells: Sequence[Sequence[str]], column: int, size: float) -> float:
+    """Return the width of a column whose cells stand on one line each [pt]."""
+    texts = [width_of(row[column], size, n == 0) for n, row in enumerate(cells)]
+    return max(texts) + 2 * _PAD + 0.5
+
+
+def _least(cells: Sequence[Sequence[str]], column: int, size: float, width: float) -> float:
+    """Return the width of a column's longest word, within reason [pt]."""
+    words = [
+        width_of(word, size, n == 0)
+        for n, row in enumerate(cells)
+        for word in row[column].split(" ")
+    ]
+    return min(max(words) + 2 * _PAD + 0.5, _WORD * width)
+
+
+def _fitted(
+    cells: Sequence[Sequence[str]],
+    columns: Sequence[int],
+    size: float,
+    width: float,
+    *,
+    force: bool = False,
+) -> list[float]:
+    """Return column widths that fit the page; none where they cannot."""
+    natural = [_natural(cells, n, size) for n in columns]
+    if sum(natural) <= width:
+        return natural
+    least = [_least(cells, n, size, width) for n in columns]
+    if force:
+        least[0] = min(natural[0], _WORD * width)
+    spare = width - sum(least)
+    if spare < 0.0 and not force:
+        return []
+    if spare < 0.0:
+        return [part * width / sum(least) for part in least]
+    wish = [full - part for full, part in zip(natural, least, strict=True)]
+    return [part + spare * more / sum(wish) for part, more in zip(least, wish, strict=True)]
+
+
+def _groups(cells: Sequence[Sequence[str]], size: float, width: float) -> list[list[int]]:
+    """Share columns out over grids, the first column in each."""
+    first = min(_natural(cells, 0, size), _WORD * width)
+    needs = [_least(cells, column, size, width) for column in range(1, len(cells[0]))]
+    for each in range(len(needs), 0, -1):  # columns a grid, as even as they come
+        starts = range(0, len(needs), each)
+        if all(first + sum(needs[start : start + each]) <= width for start in starts):
+            break
+    each = -(-len(needs) // len(starts))
+    starts = range(0, len(needs), each)
+    return [[0, *(1 + n for n in range(start, min(start + each, len(needs))))] for start in starts]
+
+
+def _grid(
+    cells: Sequence[Sequence[str]],
+    columns: Sequence[int],
+    widths: Sequence[float],
+    align: str,
+    size: float,
+    styles: dict[str, ParagraphStyle],
+) -> Any:
+    """Return one grid."""
+    made = {
+        (side, bold): ParagraphStyle(
+            f"cell-{side}-{bold}-{size}",
+            parent=styles["right" if side == "r" else "plain"],
+            fontName=BOLD if bold else PLAIN,
+            fontSize=size,
+            leading=1.3 * size,
+            spaceAfter=0.0,
+        )
+        for side in "lr"
+        for bold in (False, True)
+    }
+    rows = [
+        [
+            _cell(row[n], width, size, made[align[n], number == 0])
+            for n, width in zip(columns, widths, strict=True)
+        ]
+        for number, row in enumerate(cells)
+    ]
+    grid = Grid(rows, colWidths=list(widths), repeatRows=1, splitInRow=1, hAlign="LEFT")
+    grid.setStyle(_looks([align[n] for n in columns], size))
+    return grid
+
+
+def _cell(text: str, width: float, size: float, style: ParagraphStyle) -> Any:
+    """Return a cell: a plain text on one line, a paragraph where it needs several."""
+    bold = style.fontName == BOLD
+    fits = width_of(text, size, bold) <= width - 2 * _PAD
+    return text if fits else Paragraph(escape(text), style)
+
+
+def _looks(align: Sequence[str], size: float) -> list[tuple[Any, ...]]:
+    """Return thin rules, bold heading, numbers to the right."""
+    sides = [
+        ("ALIGN", (n, 0), (n, -1), "RIGHT" if side == "r" else "LEFT")
+        for n, side in enumerate(align)
+    ]
+    return [
+        ("FONT", (0, 0), (-1, -1), PLAIN, size, 1.3 * size),
+        ("FONT", (0, 0), (-1, 0), BOLD, size, 1.3 * size),
+        ("BACKGROUND", (0, 0), (-1, 0), PALE),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.8, BLUE),
+        ("LINEBELOW", (0, 1), (-1, -1), _RULE, _LIGHT),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("LEFTPADDING", (0, 0), (-1, -1), _PAD),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _PAD),
+        ("TOPPADDING", (0, 0), (-1, -1), 2.0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 3.0),
+        *sides,
+    ]
