@@ -206,11 +206,11 @@ def test_no_angle_where_there_is_no_triangle(distance: float, across: float) -> 
 
 
 def test_limits_are_refused_by_name() -> None:
-    with pytest.raises(ValueError, match="bar spacing 0.0: wanted a number above zero"):
+    with pytest.raises(ValueError, match=r"bar spacing 0\.0: wanted a number above zero"):
         box.box_taper(1.9, 1.9, 0.0)
     with pytest.raises(ValueError, match="steering ratio nan: wanted a number above zero"):
         thrust.front_relative_toe(0.0, 0.1, math.nan)
-    with pytest.raises(ValueError, match="track -1.5: wanted a number above zero"):
+    with pytest.raises(ValueError, match=r"track -1\.5: wanted a number above zero"):
         thrust.setback_angle(2.6, 2.6, -1.5)
     with pytest.raises(ValueError, match="side 'middle': wanted 'left' or 'right'"):
         box.wheel_toe(0.0, 0.0, 0.0, "middle")

@@ -254,6 +254,8 @@ def _check(
     """Refuse what cannot be solved."""
     if d.shape != g.shape or d.ndim != 1:
         raise ValueError(f"{d.size} steer angles and {g.size} cambers: wanted one camber per stop")
+    if not all(abs(angle) < math.pi / 2.0 for angle in (*d, *g)):
+        raise ValueError("wanted steer angles and cambers within a right angle of zero")
     if not (u_camber > 0.0 and u_steer >= 0.0 and u_sai > 0.0):
         raise ValueError("wanted u_camber and u_sai above zero, and u_steer not below zero")
     if _count_distinct(d) < 2:
@@ -300,6 +302,8 @@ def _fit(
         by_steer = solution[0] * across + solution[1] * lever
         u = np.hypot((by_camber - np.cos(g)) * u_camber, by_steer * u_steer)
         weight = 1.0 / np.append(u, u_known)
-        inverse = np.linalg.pinv(design * weight[:, None])
-        solution, covariance = inverse @ (wanted * weight), inverse @ inverse.T
+        q, r = np.linalg.qr(design * weight[:, None])
+        solution = np.linalg.solve(r, q.T @ (wanted * weight))
+        root = np.linalg.inv(r)
+        covariance = root @ root.T
     return solution, covariance
