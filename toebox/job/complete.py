@@ -1,0 +1,183 @@
+"""From what the schema read to a job: defaults, values that need each other, what is missing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from toebox.job.defaults import instruments
+from toebox.job.doubts import doubt
+from toebox.job.lines import Path
+from toebox.job.model import AXLES, SIDES, Car, Goal, Instruments, Job, Pass, Tape, TieRod, axle_of
+from toebox.job.notes import Notes
+from toebox.job.schema import JOB
+
+_LARGEST_TOE = math.radians(5.0)
+_COARSEST, _FINEST = 16, 128  # denominators of printed inches
+_USUAL_FRACTION = 64
+
+
+def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | None:
+    """Read a whole document.
+
+    Parameters
+    ----------
+    notes : Notes
+        Takes up every fault and doubt.
+    document : mapping
+        As the TOML reader gave it.
+    source : str
+        Name of the file, for messages.
+
+    Returns
+    -------
+    Job or None
+        None where so much is missing that there is no job; faults are in `notes` then.
+    """
+    notes.unit_known = document.get("length_unit") in ("in", "mm")
+    if notes.unit_known:
+        notes.unit = document["length_unit"]
+    found = JOB(notes, document, ())
+    if found is None:
+        return None
+    car = _car(notes, found.get("car", Car()))
+    passes = found.get("pass", ())
+    if len(passes) == len(document.get("pass", ())):  # else places in the list have shifted
+        passes = tuple(_pass(notes, car, number, one) for number, one in enumerate(passes))
+    equipment = instruments(found.get("instruments", {}), notes.unit)
+    job = Job(
+        title=found.get("title", "Wheel alignment"),
+        source=source,
+        length_unit=notes.unit,
+        date=found.get("date"),
+        car=car,
+        instruments=equipment,
+        goals=dict(_goals(notes, car, found.get("goal", {}))),
+        tie_rods=_tie_rods(found.get("tie_rods", {})),
+        passes=passes,
+        smallest_fraction=_smallest_fraction(equipment),
+    )
+    if notes:
+        return None
+    doubt(notes, job)
+    return replace(job, doubts=tuple(notes.doubts))
+
+
+def _car(notes: Notes, car: Car) -> Car:
+    """Check that the tyres are larger than the rims inside them."""
+    for axle in AXLES:
+        if car.tyre_diameter.get(axle, math.inf) <= car.rim_diameter.get(axle, 0.0):
+            wanted = "a tyre diameter larger than the rim diameter"
+            notes.missing(("car", "tyre_diameter"), wanted)
+            break
+    return car
+
+
+def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
+    """Check that a pass has what its readings need; fill in what follows from the car."""
+    path = ("pass", number)
+    for wheel, strings in readings.string.items():
+        if strings.front or strings.rear:
+            if car.wheelbase is None:
+                notes.missing(("car", "wheelbase"), "the wheelbase: the string readings need it")
+            _needs_rim(notes, car, axle_of(wheel))
+        fronts, rears = len(strings.front), len(strings.rear)
+        if fronts != rears and min(fronts, rears) > 1:
+            wanted = "as many readings at the front edge as at the rear edge"
+            notes.missing((*path, "string", wheel), wanted)
+    if (readings.front_bar_width or readings.rear_bar_width) and readings.bar_spacing is None:
+        notes.missing(
+            (*path, "string", "bar_spacing"), "the distance between the bars: their widths need it"
+        )
+    tapes = {
+        axle: _tape(notes, car, (*path, "tape", axle), tape) for axle, tape in readings.tape.items()
+    }
+    return replace(readings, label=readings.label or f"pass {number + 1}", tape=tapes)
+
+
+def _needs_rim(notes: Notes, car: Car, axle: str) -> None:
+    if axle in car.rim_diameter:
+        return
+    path = ("car", "rim_diameter", axle) if car.rim_diameter else ("car", "rim_diameter")
+    notes.missing(path, f"the distance between the two rim points read at each {axle} wheel")
+
+
+def _tape(notes: Notes, car: Car, path: Path, tape: Tape) -> Tape:
+    """Fill in the diameter that a tape was read across."""
+    axle = str(path[-1])
+    if tape.across is not None:
+        return tape
+    if axle not in car.tyre_diameter:
+        _needs_across(notes, path, "how far apart its front and rear points are")
+    return replace(tape, across=car.tyre_diameter.get(axle))
+
+
+def _needs_across(notes: Notes, path: Path, wanted: str) -> None:
+    if not notes.faulty(("car", "tyre_diameter")):
+        notes.missing((*path, "across"), f"{wanted} (or car.tyre_diameter)")
+
+
+def _goals(notes: Notes, car: Car, found: Mapping[str, Any]) -> Iterator[tuple[str, Goal]]:
+    """Yield the goals by the names of results."""
+    for key, goal in found.items():
+        if key in ("camber", "caster"):
+            for wheel, one in goal.items():
+                yield f"{key}.{wheel}", _angle_goal(one)
+        elif key.startswith("cross_"):
+            yield f"{key}.front", _angle_goal(goal)
+        elif key.endswith("_total_toe"):
+            axle = key.partition("_")[0]
+            toe = _toe_goal(notes, car, axle, goal)
+            if toe is not None:
+                yield f"total_toe.{axle}", toe
+        else:
+            yield key, _angle_goal(goal)
+
+
+def _angle_goal(found: Mapping[str, float]) -> Goal:
+    return Goal(found["angle"], found.get("tolerance"))
+
+
+def _toe_goal(notes: Notes, car: Car, axle: str, found: Mapping[str, float]) -> Goal | None:
+    """Return a total-toe goal as an angle, whichever way it was given."""
+    if "angle" in found:
+        return _angle_goal(found)
+    path = ("goal", f"{axle}_total_toe")
+    across = found.get("across", car.tyre_diameter.get(axle))
+    if across is None:
+        _needs_across(notes, path, "the diameter that this distance is taken across")
+        return None
+    tolerance = found.get("tolerance")
+    value = math.asin(found["distance"] / across)
+    if abs(value) > _LARGEST_TOE:
+        wanted = "a total toe within 5 degrees across its diameter"
+        notes.missing((*path, "distance"), wanted)
+    return Goal(value, None if tolerance is None else math.asin(tolerance / across), across)
+
+
+def _tie_rods(found: Mapping[str, Any]) -> dict[str, TieRod]:
+    """Return the tie rods by side: what holds for both, overridden key by key."""
+    both = {key: value for key, value in found.items() if key not in SIDES}
+    rods = {}
+    for side in SIDES:
+        values = {**both, **found.get(side, {})}
+        if values:
+            behind = values.pop("steering_arm", True)
+            rods[side] = TieRod(arm_behind=behind, **values)
+    return rods
+
+
+def _smallest_fraction(equipment: Instruments) -> int:
+    """Return the denominator for printed inches: that of the finest resolution stated."""
+    stated = [
+        getattr(equipment, name).resolution / 0.0254
+        for name in ("string_rule", "tape")
+        if name in equipment.stated
+    ]
+    finest = min((step for step in stated if step > 0.0), default=1.0 / _USUAL_FRACTION)
+    denominator = _COARSEST
+    while denominator < _FINEST and denominator * finest < 0.999:
+        denominator *= 2
+    return denominator

@@ -1,0 +1,169 @@
+"""Values that can be read but are hardly meant: a wrong unit, a swapped digit, a skipped line.
+
+The limits are common practice, no published source: wide enough that a bent car passes,
+narrow enough that an inch read for a centimetre does not.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import lru_cache
+
+from toebox.job.lines import Path
+from toebox.job.model import AXLES, SIDES, Car, Job, Pass, Reading, SweepStop, Tape, WheelStrings
+from toebox.job.notes import Notes
+from toebox.units.thread import unusual
+
+_LARGEST_TOE = math.sin(math.radians(3.0))
+_LARGEST_YAW = math.tan(math.radians(3.0))
+_LARGEST_CAMBER = math.radians(6.0)
+_LARGEST_OFF = math.radians(45.0)
+_LENGTH_SPREAD = 0.0064  # [m]
+_ANGLE_SPREADS = {"camber": 1.0, "camber_turned": 1.0, "caster": 2.0}  # [degrees]
+_OFF_SPREAD = math.radians(10.0)
+_WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
+_TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
+_UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
+
+_unusual = lru_cache(maxsize=64)(unusual)
+
+Doubts = Iterator[tuple[Path, str]]
+
+
+def doubt(notes: Notes, job: Job) -> None:
+    """Note whatever in a job is implausible.
+
+    Parameters
+    ----------
+    notes : Notes
+        Takes up the doubts.
+    job : Job
+        A job without faults.
+    """
+    for path, sentence in _of_tie_rods(job):
+        notes.doubt(path, sentence)
+    for number, readings in enumerate(job.passes):
+        for path, sentence in _of_pass(job.car, readings):
+            notes.doubt(("pass", number, *path), sentence)
+
+
+def _of_tie_rods(job: Job) -> Doubts:
+    for side, rod in job.tie_rods.items():
+        for key, thread in (("outer_thread", rod.outer_thread), ("inner_thread", rod.inner_thread)):
+            if thread is not None and (sentence := _unusual(thread)):
+                yield ("tie_rods", side, key), sentence
+
+
+def _of_pass(car: Car, readings: Pass) -> Doubts:
+    for wheel, strings in readings.string.items():
+        rim = car.rim_diameter.get(wheel.partition("_")[2])
+        for key, sentence in _of_wheel(strings, rim):
+            yield ("string", wheel, *key), sentence
+    for axle, tape in readings.tape.items():
+        for key, sentence in _of_tape(tape, car.track.get(axle)):
+            yield ("tape", axle, *key), sentence
+    yield from _of_box(car, readings)
+    yield from _of_wheelbases(car, readings)
+    yield from _of_road_test(car, readings.steering_wheel_off)
+    yield from _of_gauges(readings)
+
+
+def _of_wheel(strings: WheelStrings, rim: float | None) -> Doubts:
+    for key in ("front", "rear", "hub"):
+        yield from _of_repeats((key,), getattr(strings, key), _LENGTH_SPREAD)
+    if not strings.front or not strings.rear or rim is None:
+        return
+    front, rear = _mean(strings.front), _mean(strings.rear)
+    if abs(front - rear) > rim * _LARGEST_TOE:
+        yield (), "front and rear differ as by more than 3 degrees of toe" + _slip(front, rear)
+
+
+def _slip(one: float, other: float) -> str:
+    """Return a guess at the slip behind two readings that should be nearly equal."""
+    ratio = max(one, other) / min(one, other)
+    if any(abs(ratio / slip - 1.0) < 0.03 for slip in _UNIT_SLIPS):
+        return "; was one of them read in another unit?"
+    return "; is one of them a slip?"
+
+
+def _of_tape(tape: Tape, track: float | None) -> Doubts:
+    for key in ("front_edge", "rear_edge"):
+        yield from _of_repeats((key,), getattr(tape, key), _LENGTH_SPREAD)
+    if not tape.front_edge or not tape.rear_edge or tape.across is None:
+        yield (), "only one edge was read; toe needs front_edge and rear_edge"
+        return
+    front, rear = _mean(tape.front_edge), _mean(tape.rear_edge)
+    if abs(front - rear) > tape.across * 2.0 * _LARGEST_TOE:
+        yield (), "front and rear edge differ as by more than 6 degrees" + _slip(front, rear)
+    elif track is not None and abs((front + rear) / 2.0 - track) > _TYRE_WIDTH:
+        yield (), "the tape differs from car.track by more than the width of a tyre"
+
+
+def _of_box(car: Car, readings: Pass) -> Doubts:
+    """Doubt bars of very different width, and a box that stands very askew."""
+    front, rear = readings.front_bar_width, readings.rear_bar_width
+    for key in ("front_bar_width", "rear_bar_width"):
+        yield from _of_repeats(("string", key), getattr(readings, key), _LENGTH_SPREAD)
+    if front and rear and readings.bar_spacing:
+        if abs(_mean(front) - _mean(rear)) > readings.bar_spacing * 2.0 * _LARGEST_TOE:
+            yield ("string", "front_bar_width"), "very different from rear_bar_width"
+    elif front or rear:
+        yield ("string",), "only one bar width was read; taper needs both"
+    shifts = [shift for axle in AXLES if (shift := _shift(readings, axle)) is not None]
+    if len(shifts) == 2 and abs(shifts[0] - shifts[1]) > (car.wheelbase or 0.0) * _LARGEST_YAW:
+        yield ("string",), "the strings stand more than 3 degrees askew to the car; is it so?"
+
+
+def _shift(readings: Pass, axle: str) -> float | None:
+    """Return how far an axle stands from the middle of the box, where both sides were read."""
+    gaps = []
+    for side in SIDES:
+        strings = readings.string.get(f"{side}_{axle}")
+        if strings is None or not strings.front or not strings.rear:
+            return None
+        gaps.append((_mean(strings.front) + _mean(strings.rear)) / 2.0)
+    return (gaps[1] - gaps[0]) / 2.0
+
+
+def _of_wheelbases(car: Car, readings: Pass) -> Doubts:
+    for side in SIDES:
+        reading: Reading = getattr(readings, f"wheelbase_{side}")
+        yield from _of_repeats((f"wheelbase_{side}",), reading, _LENGTH_SPREAD)
+        if reading and car.wheelbase and abs(_mean(reading) - car.wheelbase) > _WHEELBASE_SPREAD:
+            yield (f"wheelbase_{side}",), "differs from car.wheelbase by more than 60 mm"
+
+
+def _of_road_test(car: Car, off: Reading) -> Doubts:
+    path = ("steering_wheel_off",)
+    if off and car.steering_ratio is None:
+        yield path, "read, but not used: needs car.steering_ratio"
+    if any(abs(angle) > _LARGEST_OFF for angle in off):
+        yield path, "more than 45 degrees; is the steering wheel on the right spline?"
+    yield from _of_repeats(path, off, _OFF_SPREAD)
+
+
+def _of_gauges(readings: Pass) -> Doubts:
+    for wheel, gauge in readings.gauge.items():
+        for key, spread in _ANGLE_SPREADS.items():
+            path = ("inclinometer", wheel, key)
+            yield from _of_repeats(path, getattr(gauge, key), math.radians(spread))
+        if any(abs(camber) > _LARGEST_CAMBER for camber in gauge.camber):
+            yield ("inclinometer", wheel, "camber"), "more than 6 degrees; is it so?"
+        if gauge.sweep:
+            yield from _of_sweep(("inclinometer", wheel, "sweep"), gauge.sweep)
+
+
+def _of_sweep(path: Path, sweep: tuple[SweepStop, ...]) -> Doubts:
+    steers = [stop.steer for stop in sweep]
+    if max(steers) - min(steers) < math.radians(5.0):
+        yield path, "the stops lie within 5 degrees of steer; caster needs them far apart"
+
+
+def _of_repeats(path: Path, reading: Reading, spread: float) -> Doubts:
+    if len(reading) > 1 and max(reading) - min(reading) > spread:
+        yield path, "the repeated readings differ much; is one of them a slip?"
+
+
+def _mean(reading: Reading) -> float:
+    return sum(reading) / len(reading)

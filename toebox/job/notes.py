@@ -1,0 +1,127 @@
+"""What a reader of a job writes down: faults with their places, doubts in words."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable
+from datetime import date, time
+from typing import Any
+
+from toebox.errors import Fault
+from toebox.job.lines import Path, find_lines
+
+_BARE_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
+_LONGEST_SHOWN = 40
+_MOST_FAULTS = 50
+
+
+class Notes:
+    """Faults and doubts of one job, and the length unit for numbers without one."""
+
+    def __init__(self) -> None:
+        self.unit = "in"
+        self.unit_known = True
+        self.doubts: list[str] = []
+        self._faults: list[tuple[Path, str, str]] = []
+
+    def __bool__(self) -> bool:
+        """Return True where at least one fault was noted."""
+        return bool(self._faults)
+
+    def fault(self, path: Path, given: object, wanted: str) -> None:
+        """Note that `given` stands at `path` where `wanted` should."""
+        self._faults.append((path, show(given), wanted))
+
+    def missing(self, path: Path, wanted: str) -> None:
+        """Note that the key `path` should be there, unless a fault there is known already."""
+        if not self.faulty(path):
+            self._faults.append((path, "", wanted))
+
+    def faulty(self, path: Path) -> bool:
+        """Say whether a fault was noted at `path` or at something around it."""
+        return any(path[: len(noted)] == noted for noted, _, _ in self._faults)
+
+    def unknown(self, path: Path, known: Iterable[str]) -> None:
+        """Note that there is no key of this name; name the nearest that there is."""
+        names = list(known)
+        near = difflib.get_close_matches(str(path[-1])[:_LONGEST_SHOWN], names, 1, 0.5)
+        wanted = near[0] if near else "one of " + ", ".join(names)
+        self._faults.append((path, "an unknown key", wanted))
+
+    def doubt(self, path: Path, sentence: str) -> None:
+        """Note that what stands at `path` can be read but is hardly meant."""
+        self.doubts.append(f"{dotted(path)}: {sentence}")
+
+    def faults(self, text: str) -> tuple[Fault, ...]:
+        """Return every fault with its line in `text`, in the order of the lines."""
+        noted = self._faults[:_MOST_FAULTS]
+        lines = find_lines(text, (path for path, _, _ in noted))
+        faults = [Fault(dotted(path), given, wanted, lines[path]) for path, given, wanted in noted]
+        faults.sort(key=lambda fault: fault.line or 0)
+        if more := len(self._faults) - len(noted):
+            faults.append(Fault("job", f"{more} more faults", "first those above put right"))
+        return tuple(faults)
+
+
+def dotted(path: Path) -> str:
+    """Return a path as users read it: list positions count from 1.
+
+    Examples
+    --------
+    >>> dotted(("pass", 0, "string", "left_front", "front"))
+    'pass[1].string.left_front.front'
+    """
+    text = ""
+    for part in path:
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+        else:
+            text += ("." if text else "") + (part if _BARE_KEY.fullmatch(part) else _quoted(part))
+    return text
+
+
+def show(given: object) -> str:
+    r"""Return what a file gave, in one short line without control characters.
+
+    Examples
+    --------
+    >>> print(show("3\n15/16"), show(True), show({"angle": 1}), show([]), sep="; ")
+    "3\n15/16"; true; a table with angle; an empty list
+    """
+    if isinstance(given, str):
+        return _quoted(given)
+    if isinstance(given, bool):
+        return str(given).lower()
+    if isinstance(given, (int, float)):
+        return _number(given)
+    if isinstance(given, (date, time)):
+        return given.isoformat()
+    return _collection(given)
+
+
+def _quoted(text: str) -> str:
+    """Return `text` in double quotes, shortened, whatever cannot be printed escaped."""
+    short = text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
+    return '"' + "".join(map(_escaped, short)) + '"'
+
+
+def _escaped(character: str) -> str:
+    if character in '"\\':
+        return "\\" + character
+    if character.isprintable():
+        return character
+    return character.encode("unicode_escape").decode("ascii")
+
+
+def _number(given: float) -> str:
+    if isinstance(given, int) and given.bit_length() > 64:
+        return f"a whole number of about {given.bit_length() * 3 // 10} digits"
+    return repr(given)
+
+
+def _collection(given: Any) -> str:
+    if isinstance(given, dict):
+        keys = [dotted((key,)) for key in list(given)[:4]] + ["…"] * (len(given) > 4)
+        return "a table with " + ", ".join(keys) if keys else "an empty table"
+    return f"a list of {len(given)}" if given else "an empty list"

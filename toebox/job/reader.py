@@ -1,0 +1,148 @@
+"""A job file, from bytes to a job, with every fault of the file told at once."""
+
+from __future__ import annotations
+
+import re
+import sys
+import tomllib
+from pathlib import Path
+
+from toebox.errors import Fault, FaultyInput
+from toebox.job.complete import complete
+from toebox.job.model import Job
+from toebox.job.notes import Notes, show
+
+_MOST_BYTES = 1_000_000
+_LONGEST_LINE = 2_000
+_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+def load(path: str | Path) -> Job:
+    """Read a job file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8, or ``-`` for standard input.
+
+    Returns
+    -------
+    Job
+        The job, in metres and radians.
+
+    Raises
+    ------
+    FaultyInput
+        With every fault of the file: if it cannot be read, is no TOML, is larger than
+        1 MB, or a key or value in it is not what it should be.
+    """
+    source = "standard input" if str(path) == "-" else str(path)
+    return loads(_decoded(_bytes(path, source), source), source)
+
+
+def loads(text: str, source: str) -> Job:
+    r"""Read a job from a text.
+
+    Parameters
+    ----------
+    text : str
+        TOML.
+    source : str
+        Where it came from, for messages.
+
+    Returns
+    -------
+    Job
+        The job, in metres and radians.
+
+    Raises
+    ------
+    FaultyInput
+        With every fault of the text.
+
+    Examples
+    --------
+    >>> loads('length_unit = "in"\ncar.wheelbase = "101 3/8"', "example").car.wheelbase
+    2.574925
+    """
+    text = text.removeprefix("\ufeff")
+    document = _document(text, source)
+    notes = Notes()
+    job = complete(notes, document, source)
+    if job is None:
+        raise FaultyInput(source, notes.faults(text))
+    return job
+
+
+def _bytes(path: str | Path, source: str) -> bytes:
+    """Return the content of a file, or of standard input, up to a little over the limit."""
+    try:
+        if str(path) == "-":
+            content = sys.stdin.buffer.read(_MOST_BYTES + 1)
+        else:
+            with Path(path).open("rb") as file:
+                content = file.read(_MOST_BYTES + 1)
+    except (OSError, ValueError, AttributeError) as error:
+        reason = getattr(error, "strerror", None) or "it cannot be opened"
+        raise _faulty(source, "file", "", f"a file that can be read ({reason})") from None
+    if len(content) > _MOST_BYTES:
+        raise _faulty(source, "file", "over 1 MB", "a job file of at most 1 MB")
+    return content
+
+
+def _decoded(content: bytes, source: str) -> str:
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        given = f"byte 0x{content[error.start]:02X}"
+        raise _faulty(source, "file", given, "text saved as UTF-8", line) from None
+
+
+def _document(text: str, source: str) -> dict[str, object]:
+    """Read TOML, turning its one complaint into a fault with its line."""
+    lines = text.split("\n")
+    if len(text) > _MOST_BYTES:
+        raise _faulty(source, "file", "over 1 MB", "a job file of at most 1 MB")
+    for number, line in enumerate(lines, start=1):
+        if len(line) > _LONGEST_LINE:
+            wanted = f"lines of at most {_LONGEST_LINE} characters"
+            raise _faulty(source, "file", f"{len(line)} characters", wanted, number)
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _not_toml(str(error), lines, source) from None
+    except ValueError:
+        raise _faulty(source, "TOML", "", "numbers of at most 20 digits") from None
+    except RecursionError:
+        raise _faulty(source, "TOML", "", "lists and tables nested at most 10 deep") from None
+
+
+def _not_toml(message: str, lines: list[str], source: str) -> FaultyInput:
+    """Return the reader's complaint as a fault, with a hint where the slip is a usual one."""
+    place = _PLACE.search(message)
+    number = int(place[1]) if place and place[1] else len(lines)
+    reason = message[: place.start()] if place else message
+    line = lines[min(number, len(lines)) - 1].strip()
+    wanted = _hint(line) or _TWICE.get(reason.partition(" ")[0]) or f"correct TOML ({reason})"
+    return _faulty(source, "TOML", show(line), wanted, number)
+
+
+# First word of the standard reader's complaint about a key or table that comes twice.
+_ONCE = "each key and each [table] once; every pass under its own [[pass]]"
+_TWICE = {"Cannot": _ONCE}
+_BARE_VALUE = re.compile(r"""[\w.-]+\s*=\s*[\[{]?\s*[-−]?[\d.]+\s*[^\s\d.,\]}#"'=].*""")
+_INCHES_IN_QUOTES = re.compile(r"""[\w.-]+\s*=.*[\d/]"".*""")
+
+
+def _hint(line: str) -> str:
+    """Return what is wanted in place of a slip that everybody makes once."""
+    if _INCHES_IN_QUOTES.fullmatch(line):
+        return 'inch marks only inside single quotes, or none: \'3 15/16"\' or "3 15/16 in"'
+    if _BARE_VALUE.fullmatch(line):
+        return 'quotes round fractions, units and words, such as "3 15/16" or "100 mm"'
+    return ""
+
+
+def _faulty(source: str, key: str, given: str, wanted: str, line: int | None = None) -> FaultyInput:
+    return FaultyInput(source, (Fault(key, given, wanted, line),))
