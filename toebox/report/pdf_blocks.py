@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
@@ -105,13 +105,17 @@ class Setter:
         self.clean = Printable()
         self.ruler = Ruler(width_of, self.clean)
 
+    def marked(self, text: str) -> str:
+        """Return a printable text in which nothing is taken for an instruction."""
+        return escape(self.clean(text), quote=False)
+
     def paragraph(self, text: str, style: str, bullet: str | None = None) -> Paragraph:
-        """Return running text; nothing in `text` is taken for an instruction."""
-        return Paragraph(escape(self.clean(text)), STYLES[style], bulletText=bullet)
+        """Return running text."""
+        return Paragraph(self.marked(text), STYLES[style], bulletText=bullet)
 
     def heading(self, section: blocks.Section, body: Story) -> Story:
         """Return a heading, with a page break before it where it would stand alone."""
-        heading = Heading(escape(self.clean(section.heading)), self.clean(section.heading))
+        heading = Heading(self.marked(section.heading), self.clean(section.heading))
         above = self.tall([heading]) + (self.least(body) if body else 0.0)
         return [Spacer(1, 6.0), CondPageBreak(min(above, 0.9 * self.height)), heading]
 
@@ -157,7 +161,13 @@ class Setter:
         """Return cautions in a frame, each with a triangle and the word."""
         sign = Paragraph("▲", _style("sign", fontName=BOLD, fontSize=13.0, textColor=ORANGE))
         rows = [
-            [sign, Paragraph(f"<b>Caution:</b> {escape(self.clean(item.text))}", STYLES["caution"])]
+            [
+                sign,
+                Paragraph(
+                    f"<b>Caution:</b> {self.marked(item.text)}",
+                    STYLES["caution"],
+                ),
+            ]
             for item in items
         ]
         grid = Grid(rows, colWidths=[24.0, self.width - 24.0], splitInRow=1)

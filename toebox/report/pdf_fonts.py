@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable
-from importlib.resources import as_file, files
+from io import BytesIO
+from pkgutil import get_data
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -21,8 +22,8 @@ def register() -> None:
     """Make the fonts known to the PDF library, once a process."""
     for name, file in _FILES.items():
         if name not in pdfmetrics.getRegisteredFontNames():
-            with as_file(files("toebox.report") / "fonts" / file) as path:
-                pdfmetrics.registerFont(TTFont(name, str(path)))
+            data = get_data("toebox.report", f"fonts/{file}")  # also out of a zip file
+            pdfmetrics.registerFont(TTFont(name, BytesIO(data or b"")))
     pdfmetrics.registerFontFamily(PLAIN, PLAIN, BOLD, PLAIN, BOLD)
 
 

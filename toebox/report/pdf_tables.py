@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
@@ -145,7 +145,7 @@ def _cell(text: str, width: float, size: float, style: ParagraphStyle) -> Any:
     """Return a cell: a plain text on one line, a paragraph where it needs several."""
     bold = style.fontName == BOLD
     fits = width_of(text, size, bold) <= width - 2 * _PAD
-    return text if fits else Paragraph(escape(text), style)
+    return text if fits else Paragraph(escape(text, quote=False), style)
 
 
 def _looks(align: Sequence[str], size: float) -> list[tuple[Any, ...]]:
