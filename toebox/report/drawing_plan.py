@@ -28,7 +28,7 @@ from toebox.report.pen import (
     turned,
 )
 
-_TOP, _BOTTOM = 3.2 * LEADING, 2.4 * LEADING  # room for the words above and below the car
+_TOP, _BOTTOM = 3.2 * LEADING, 2.8 * LEADING  # room for the words above and below the car
 _WORDS = 128.0  # room for the words beside the car [pt]
 _WHEEL_LINES = 6
 
@@ -83,10 +83,10 @@ def plan(data: PlanData, width: float, ruler: Ruler, tallest: float) -> Picture:
 
     def paint(pen: Pen) -> None:
         _body(pen, car)
-        _lines(pen, car, data, times, height)
         for wheel in WHEEL_NAMES:
             _wheel(pen, car, wheel, data.toe.get(wheel), times)
             _label(pen, car, wheel, data, words, width, ruler)
+        _lines(pen, car, data, times, height)
         _middle(pen, car, data, words, ruler)
         _words(pen, data, times, width, height, ruler)
 
@@ -216,5 +216,5 @@ def _words(pen: Pen, data: PlanData, times: int, width: float, height: float, ru
     scale = "Wheelbase and track to scale." if known else "Not to scale: sizes not all given."
     drawn = f"Angles drawn {times} times larger." if times > 1 else "Angles as they are."
     wheel = "" if data.steering_wheel is None else " Steering wheel at its true angle."
-    pen.words((width / 2, LEADING), ["centreline"], align="c", ink=GREY)
+    pen.words((width / 2, 1.4 * LEADING), ["centreline"], align="c", ink=GREY)
     pen.words((0.0, 2.5), [f"{scale} {drawn}{wheel}"])
