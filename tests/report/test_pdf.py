@@ -238,6 +238,15 @@ def test_a_full_page_one_sends_the_plan_after_the_summary():
     assert "front of the car" in pages[1].extract_text()
 
 
+@pytest.mark.parametrize("steps", range(12, 24))
+def test_a_page_just_full_is_not_followed_by_an_empty_one(steps):
+    table = Table(("a", "b"), (("1", "2"),) * steps, "lr")
+    section = Section("Do", (Steps(("go",) * steps), table, Figure("plan", plan(), "c")), True)
+    pages = pypdf.PdfReader(io.BytesIO(render_pdf(View("t", (), (section,))))).pages
+    for page in pages:
+        assert len(page.extract_text().splitlines()) > 2  # more than its footer
+
+
 def test_a_table_repeats_its_heading_on_each_page(rendered):
     pages = pypdf.PdfReader(io.BytesIO(rendered["hard", "A4"])).pages
     texts = [page.extract_text() for page in pages]

@@ -11,18 +11,20 @@ from typing import Any
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Spacer
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from toebox import __version__
 from toebox.report import blocks
+from toebox.report.drawing import pictures
 from toebox.report.pdf_blocks import Setter, Story
 from toebox.report.pdf_fonts import register, width_of
 from toebox.report.pen import GREY, PLAIN
 from toebox.report.text import safe
 
+PROGRAM = f"toebox {__version__}"
 PAPERS = {"A4": A4, "Letter": LETTER}
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 20 * mm  # margins
-_SMALL, _TALL = 190.0, 340.0  # least and greatest height of a plan drawing [pt]
+_TALL = 340.0  # greatest height of a drawing that can be made smaller [pt]
 _NOTE = 9.0
 
 
@@ -63,7 +65,7 @@ def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
         pagesize=(width, height),
         title=safe(view.title),
         subject="Wheel alignment report",
-        creator=f"toebox {__version__}",
+        creator=PROGRAM,
         author="",
         lang="en-GB",
         invariant=1,
@@ -89,7 +91,6 @@ def _story(view: blocks.View, setter: Setter) -> Story:
     """Return all that flows; a plan drawing is made to fit page one where it can."""
     head = [setter.paragraph(view.title, "title")]
     head += [setter.paragraph(line, "subtitle") for line in view.subtitle]
-    head += [Spacer(1, 4.0)]
     plans = [number for number, section in enumerate(view.sections) if _plan_of(section)]
     until = plans[0] + 1 if plans else 0
     summaries = [number for number, section in enumerate(view.sections) if section.summary]
@@ -98,8 +99,8 @@ def _story(view: blocks.View, setter: Setter) -> Story:
     story = head + _first(view.sections[:until], setter, setter.tall(head))
     for section in view.sections[until:]:
         story += _section(section, setter)
-    story += [Spacer(1, 6.0), *_notes([view.footer], setter)]
-    return [*story, *_notes([setter.clean.note()], setter)]
+    footer = "" if view.footer == PROGRAM else view.footer  # every page says that already
+    return story + _notes([footer, setter.clean.note()], setter)
 
 
 def _notes(texts: list[str], setter: Setter) -> Story:
@@ -125,9 +126,10 @@ def _first(sections: Sequence[blocks.Section], setter: Setter, used: float) -> S
         return words
     caption = setter.tall([setter.paragraph(plan.caption, "caption")]) + 4.0
     room = setter.height - used - setter.tall(words) - caption - 2.0
-    if room < _SMALL and sections[-1].summary:
+    fits = pictures(plan, setter.width, setter.ruler, room)[0].height <= room
+    if not fits and sections[-1].summary:
         return words + setter.body([plan])
-    tallest = min(room, _TALL) if room >= _SMALL else _TALL
+    tallest = min(room, _TALL) if fits else _TALL
     return [part for section in sections for part in _section(section, setter, tallest)]
 
 
@@ -176,7 +178,7 @@ class _Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
     def _footer(self, page: int, pages: int) -> None:
         """Write job title, program version and page number under a thin rule."""
         width, base = self._pagesize[0], _FOOT - 22.0
-        left, right = f"{self._title}", f"toebox {__version__} · page {page} of {pages}"
+        left, right = f"{self._title}", f"{PROGRAM} · page {page} of {pages}"
         room = width - 2 * _SIDE - width_of(right, _NOTE) - 18.0
         if width_of(left, _NOTE) > room:
             while left and width_of(left + "…", _NOTE) > room:

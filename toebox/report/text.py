@@ -25,7 +25,8 @@ Measure = Callable[[str], float]
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _GLUE = re.compile(
     r"(?<=\d) (?=\d+[/⁄]\d)|(?<=\d) (?=[¼-¾⅐-⅞])"
-    r"|(?<=[\d¼-¾⅐-⅞]) (?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)|(?<=[\d°′″]) (?=±)|(?<=±) (?=\d)|(?<=[●▲◆◇■□]) "
+    r"|(?<=[\d¼-¾⅐-⅞]) (?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)"
+    r"|(?<=[\d°′″]) (?=±)|(?<=±) (?=\d)|(?<=[●▲◆◇■□]) "
 )
 
 
