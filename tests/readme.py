@@ -6,6 +6,7 @@ between ``<!-- commands -->`` and ``<!-- end -->`` stands every command's help.
 
 from __future__ import annotations
 
+import functools
 import os
 import re
 import shlex
@@ -38,6 +39,7 @@ def _fenced(text: str) -> str:
     return f"```text\n{text.rstrip()}\n```\n"
 
 
+@functools.cache
 def printed(line: str) -> str:
     """Return what a command line prints, run in a folder that holds a copy of the samples."""
     words = shlex.split(line)

@@ -3,40 +3,19 @@
 from __future__ import annotations
 
 import importlib
-import os
 import re
 import subprocess
 import sys
-from pathlib import Path
 
 import click
 import pytest
-from click.testing import CliRunner
 
 import toebox
+from tests.cli.running import ROOT, run, run_process
 from tests.readme import help_of
 from toebox.cli import mishap, output
 from toebox.cli.group import COMMANDS, main
 from toebox.errors import CannotWrite, ExitCode, Fault, FaultyInput, NoResult
-
-ROOT = Path(__file__).resolve().parent.parent.parent
-
-
-def run(*words: str, **options):
-    return CliRunner(**options).invoke(main, words)
-
-
-def run_process(*words: str, env: dict[str, str] | None = None, **options):
-    return subprocess.run(
-        [sys.executable, "-m", "toebox", *words],
-        cwd=ROOT,
-        env={**os.environ, **(env or {})},
-        capture_output=True,
-        stdin=subprocess.DEVNULL,
-        encoding="utf-8",
-        check=False,
-        **options,
-    )
 
 
 @pytest.mark.parametrize("name", COMMANDS)
@@ -99,7 +78,7 @@ def test_wrong_usage_is_2_and_says_where_help_is(words: list[str], message: str)
 
 
 def test_the_same_in_a_process_of_its_own() -> None:
-    done = run_process("slove")
+    done = run_process("slove", encoding="utf-8")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr == (
         "toebox: There is no command 'slove'. Did you mean 'solve'?\n"
@@ -173,7 +152,7 @@ def test_windows_wildcards_are_expanded_where_no_shell_does_it(monkeypatch, tmp_
 def test_the_shell_gets_its_completion_script(shell: str) -> None:
     if shell == "bash" and _bash_version() < (4, 4):
         pytest.skip("completion needs bash 4.4")
-    done = run_process(env={"_TOEBOX_COMPLETE": f"{shell}_source"})
+    done = run_process(env={"_TOEBOX_COMPLETE": f"{shell}_source"}, encoding="utf-8")
     assert done.returncode == 0
     assert "_TOEBOX_COMPLETE" in done.stdout
 
@@ -208,7 +187,8 @@ def test_commands_options_templates_and_files_complete(typed: list[str], offered
             "_TOEBOX_COMPLETE": "bash_complete",
             "COMP_WORDS": " ".join(typed),
             "COMP_CWORD": str(len(typed) - 1),
-        }
+        },
+        encoding="utf-8",
     )
     assert (done.stdout.splitlines(), done.stderr, done.returncode) == ([offered], "", 0)
 

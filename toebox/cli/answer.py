@@ -69,6 +69,8 @@ def result_of(found: Answer) -> dict[str, Any]:
 
 def check_goals(found: Answer) -> ExitCode:
     """Say which goals the last pass does not prove to be met; return the code of ``--check``."""
+    from toebox.report.view.words import name_of
+
     solution, _ = found
     decisions = solution.passes[-1].decisions
     banded = [name for name, goal in solution.job.goals.items() if goal.tolerance is not None]
@@ -79,6 +81,6 @@ def check_goals(found: Answer) -> ExitCode:
     for name in banded:
         outcome = decisions[name].outcome if name in decisions else "not measured"
         if outcome != "within":
-            output.say(f"{solution.job.source}: goal {name}: {outcome}")
+            output.say(f"{solution.job.source}: {name_of(name)}: {outcome}")
             met = ExitCode.GOAL_NOT_MET
     return met

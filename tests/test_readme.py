@@ -1,0 +1,58 @@
+"""The README shows what the program really does."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.readme import README, ROOT, fresh
+from toebox.cli.group import COMMANDS
+from toebox.errors import ExitCode
+
+TEXT = README.read_text("utf-8")
+CI = (ROOT / ".ci" / "run").read_text("utf-8")
+
+
+def test_every_generated_part_is_up_to_date() -> None:
+    """If this fails: python -m tests.readme."""
+    assert fresh(TEXT) == TEXT
+
+
+def test_a_stale_part_would_be_noticed() -> None:
+    for marker in ("<!-- commands -->", "<!-- output: toebox report samples/string-box.toml -->"):
+        assert TEXT.count(marker) == 1
+        assert fresh(TEXT.replace(marker, f"{marker}\nstale")) == fresh(TEXT)
+
+
+@pytest.mark.parametrize("name", ["report", "test"])
+def test_the_check_script_runs_the_commands_of_the_readme(name: str) -> None:
+    found = re.findall(rf"^<!-- command: {name} -->\n```sh\n(.+)\n```$", TEXT, re.M)
+    assert len(found) == 1
+    assert f"from_readme {name})" in CI
+
+
+def test_every_exit_code_and_every_command_is_explained() -> None:
+    assert all(re.search(rf"^\| {int(code)} \| ", TEXT, re.M) for code in ExitCode)
+    assert all(f"### toebox {name}\n" in TEXT for name in COMMANDS)
+
+
+def test_links_lead_somewhere() -> None:
+    headings = {
+        re.sub(r"[^\w -]", "", heading).strip().lower().replace(" ", "-")
+        for heading in re.findall(r"^#+ (.+)$", TEXT, re.M)
+    }
+    links = re.findall(r"\]\(([^)]+)\)", TEXT)
+    assert len(links) > 5
+    for link in links:
+        if link.startswith("#"):
+            assert link[1:] in headings, link
+        elif "://" not in link:
+            assert (ROOT / link).exists(), link
+
+
+def test_drawings_stay_within_eighty_columns_or_so() -> None:
+    """A drawing that wraps is no drawing."""
+    generated = re.compile(r"<!-- output.*?<!-- end -->", re.S)
+    for block in re.findall(r"```text\n(.*?)```", generated.sub("", TEXT), re.S):
+        assert max(map(len, block.splitlines())) <= 100
