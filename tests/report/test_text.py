@@ -8,7 +8,7 @@ import pytest
 
 from tests.report.invented import LABEL, NASTY, VIEWS, hard, ordinary
 from toebox.report.ascii import ascii_spelling
-from toebox.report.blocks import Paragraph, Section, Table, View
+from toebox.report.blocks import Figure, Paragraph, Section, Steps, Table, View
 from toebox.report.text import cells, render_text, safe, wrapped
 
 
@@ -112,3 +112,8 @@ def test_states_stay_apart_in_ascii():
 def test_printing_text_does_not_load_the_pdf_library():
     code = "import sys, toebox.report.text; sys.exit('reportlab' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_drawing_without_a_caption_leaves_no_mark():
+    section = Section("s", (Paragraph("a"), Figure("plan", None, ""), Steps(()), Paragraph("b")))
+    assert render_text(View("t", (), (section,))).endswith("s\n-\na\n\nb\n")

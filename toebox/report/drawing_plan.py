@@ -28,9 +28,11 @@ from toebox.report.pen import (
     turned,
 )
 
-_TOP, _BOTTOM = 3.2 * LEADING, 2.4 * LEADING  # room for the words above and below the car
+_TOP, _BOTTOM = 3.2 * LEADING, 2.8 * LEADING  # room for the words above and below the car
 _WORDS = 128.0  # room for the words beside the car [pt]
-_WHEEL_LINES = 6
+_LINES = 5  # under the name of a wheel
+_SMALLEST = 84.0  # wheelbase below which nothing can be seen [pt]
+_DIAL = 14.0  # radius of the steering wheel [pt]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +69,11 @@ def plan(data: PlanData, width: float, ruler: Ruler, tallest: float) -> Picture:
     Returns
     -------
     Picture
-        The drawing, at most `width` by `tallest`.
+        The drawing, at most `width` by `tallest`, or taller where its words need it.
     """
     base, front, rear, tyre = _sizes(data)
-    room = tallest - _TOP - _BOTTOM
-    scale = min(room / (base + tyre), (width - 2 * _WORDS - 16.0) / (max(front, rear) + 0.5 * tyre))
+    wide = (width - 2 * _WORDS - 16.0) / (max(front, rear) + 0.5 * tyre)
+    scale = min(wide, max((tallest - _TOP - _BOTTOM) / (base + tyre), _least(data, ruler) / base))
     height = _TOP + _BOTTOM + scale * (base + tyre)
     car = _Car(
         width / 2,
@@ -79,18 +81,36 @@ def plan(data: PlanData, width: float, ruler: Ruler, tallest: float) -> Picture:
         *(scale * size for size in (base, front / 2, rear / 2, tyre)),
     )
     times = exaggeration([*data.toe.values(), data.thrust])
-    words = max(_WORDS, width / 2 - max(car.half_front, car.half_rear) - 0.4 * car.tyre - 8.0)
+    words = width / 2 - max(car.half_front, car.half_rear) - 0.4 * car.tyre - 8.0
 
     def paint(pen: Pen) -> None:
         _body(pen, car)
-        _lines(pen, car, data, times, height)
-        for wheel in WHEEL_NAMES:
+        for wheel, name in WHEEL_NAMES.items():
+            x, y = car.hub(wheel)
+            lines = lines_of(_said(data, wheel), words, ruler, most=_LINES)
             _wheel(pen, car, wheel, data.toe.get(wheel), times)
-            _label(pen, car, wheel, data, words, width, ruler)
-        _middle(pen, car, data, words, ruler)
-        _words(pen, data, times, width, height, ruler)
+            _beside(pen, name, lines, 0.0 if x < car.centre else width, y)
+        _lines(pen, car, data, times, height)
+        _steering(pen, car.rear + car.wheelbase / 2, data, words, ruler)
+        _captions(pen, data, times, width, height, ruler)
 
     return Picture(width, height, paint)
+
+
+def _least(data: PlanData, ruler: Ruler) -> float:
+    """Return the wheelbase that leaves room for the words beside it [pt]."""
+    lines = max(
+        len(lines_of(_said(data, wheel), _WORDS, ruler, most=_LINES)) for wheel in WHEEL_NAMES
+    )
+    return max(_SMALLEST, (lines + 1) * LEADING + 2 * _DIAL + 14.0)
+
+
+def _said(data: PlanData, wheel: str) -> str:
+    """Return the words under the name of a wheel."""
+    text = data.labels.get(wheel, "")
+    if data.toe.get(wheel) is None and NOT_MEASURED not in text:
+        return f"{NOT_MEASURED} {text}".strip()
+    return text
 
 
 def _sizes(data: PlanData) -> tuple[float, float, float, float]:
@@ -151,70 +171,47 @@ def _wheel(pen: Pen, car: _Car, wheel: str, toe: float | None, times: int) -> No
     pen.line(turned([(0.0, -1.25 * y), (0.0, 1.25 * y)], angle, hub), width=0.6)
 
 
-def _label(
-    pen: Pen, car: _Car, wheel: str, data: PlanData, words: float, width: float, ruler: Ruler
-) -> None:
-    """Write a wheel's name and toe beside it, at the edge of the drawing."""
-    text = data.labels.get(wheel, "")
-    if data.toe.get(wheel) is None and NOT_MEASURED not in text:
-        text = f"{NOT_MEASURED} {text}".strip()
-    _beside(pen, WHEEL_NAMES[wheel], text, wheel.startswith("left"), car.hub(wheel)[1], words,
-            width, ruler)  # fmt: skip
+def _beside(pen: Pen, name: str, lines: list[str], edge: float, middle: float) -> None:
+    """Write a bold name and lines under it at the left or right edge, about a height."""
+    start = middle + (len(lines) / 2 - 0.3) * LEADING
+    align = "r" if edge else "l"
+    pen.words((edge, start), [name], bold=True, align=align)
+    pen.words((edge, start - LEADING), lines, align=align)
 
 
-def _beside(
-    pen: Pen,
-    name: str,
-    text: str,
-    left: bool,
-    middle: float,
-    words: float,
-    width: float,
-    ruler: Ruler,
-) -> None:
-    """Write a bold name and a text under it at the left or right edge, about a height."""
-    lines = lines_of(text, words, ruler, most=_WHEEL_LINES - 1)
-    start = middle + len(lines) * LEADING / 2
-    at = 0.0 if left else width
-    pen.words((at, start), [name], bold=True, align="l" if left else "r")
-    pen.words((at, start - LEADING), lines, align="l" if left else "r")
-
-
-def _middle(pen: Pen, car: _Car, data: PlanData, words: float, ruler: Ruler) -> None:
+def _steering(pen: Pen, middle: float, data: PlanData, words: float, ruler: Ruler) -> None:
     """Draw the steering wheel beside the car, with its mark where it stands."""
-    height = car.rear + car.wheelbase / 2
-    text = data.labels.get("steering_wheel") or (
-        "" if data.steering_wheel is not None else NOT_MEASURED
-    )
-    radius = min(15.0, 0.11 * car.wheelbase)
-    centre = (radius + 2.0, height + radius + 0.8 * LEADING)
-    unknown = data.steering_wheel is None
-    angle = -(data.steering_wheel or 0.0)  # clockwise is positive
-    pen.circle(centre, radius, width=2.0, dash=DASHED if unknown else ())
-    pen.circle(centre, 0.25 * radius, width=0.8)
+    angle, centre = data.steering_wheel, (_DIAL + 2.0, middle)
+    turn = -(angle or 0.0)  # clockwise is positive
+    pen.circle(centre, _DIAL, width=2.0, dash=DASHED if angle is None else ())
+    pen.circle(centre, 0.25 * _DIAL, width=0.8)
     for spoke in (math.pi / 2, -math.pi / 2, math.pi):
-        pen.line(turned([(0.0, 0.3 * radius), (0.0, radius)], angle + spoke, centre), width=1.2)
-    if not unknown:
-        mark = turned([(0.0, radius - 5.0), (-4.0, radius + 4.0), (4.0, radius + 4.0)], angle,
-                      centre)  # fmt: skip
-        pen.line(mark, ink=ORANGE, fill=ORANGE, closed=True)
-    pen.line(((centre[0], centre[1] + radius + 5.0), (centre[0], centre[1] + radius + 9.0)))
-    lines = lines_of(text, words, ruler, most=3)
-    start = height - 0.6 * LEADING
-    pen.words((0.0, start), ["Steering wheel"], bold=True)
-    pen.words((0.0, start - LEADING), lines)
+        ends = turned([(0.0, 0.3 * _DIAL), (0.0, _DIAL)], turn + spoke, centre)
+        pen.line(ends, width=1.2)
+    if angle is not None:
+        mark = [(0.0, _DIAL - 5.0), (-4.0, _DIAL + 4.0), (4.0, _DIAL + 4.0)]
+        pen.line(turned(mark, turn, centre), ink=ORANGE, fill=ORANGE, closed=True)
+    pen.line(((centre[0], middle + _DIAL + 4.0), (centre[0], middle + _DIAL + 8.0)))
+    left = 2 * _DIAL + 10.0
+    text = data.labels.get("steering_wheel") or (NOT_MEASURED if angle is None else "")
+    lines = lines_of(text, words - left, ruler, most=2)
+    start = middle + (len(lines) / 2 - 0.3) * LEADING
+    pen.words((left, start), ["Steering wheel"], bold=True)
+    pen.words((left, start - LEADING), lines)
 
 
-def _words(pen: Pen, data: PlanData, times: int, width: float, height: float, ruler: Ruler) -> None:
+def _captions(
+    pen: Pen, data: PlanData, times: int, width: float, height: float, ruler: Ruler
+) -> None:
     """Write what stands above and below the car."""
     thrust = data.labels.get("thrust") or (NOT_MEASURED if data.thrust is None else "")
-    lines = lines_of(f"Thrust line: {thrust}" if thrust else "Thrust line", width - 200.0, ruler,
-                     most=2)  # fmt: skip
+    text = f"Thrust line: {thrust}" if thrust else "Thrust line"
+    lines = lines_of(text, width - 200.0, ruler, most=2, bold=True)
     pen.words((width / 2, height - SIZE), lines, align="c", ink=BLUE, bold=True)
     pen.words((0.0, height - SIZE), ["↑ front of the car"])
     known = data.wheelbase and data.track_front and data.track_rear
     scale = "Wheelbase and track to scale." if known else "Not to scale: sizes not all given."
     drawn = f"Angles drawn {times} times larger." if times > 1 else "Angles as they are."
     wheel = "" if data.steering_wheel is None else " Steering wheel at its true angle."
-    pen.words((width / 2, LEADING), ["centreline"], align="c", ink=GREY)
+    pen.words((width / 2, 1.4 * LEADING), ["centreline"], align="c", ink=GREY)
     pen.words((0.0, 2.5), [f"{scale} {drawn}{wheel}"])

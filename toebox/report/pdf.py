@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
+from dataclasses import replace
 from io import BytesIO
-from typing import Any, TypeGuard
+from typing import Any
 
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Spacer
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from toebox import __version__
 from toebox.report import blocks
+from toebox.report.drawing import pictures
 from toebox.report.pdf_blocks import Setter, Story
 from toebox.report.pdf_fonts import register, width_of
 from toebox.report.pen import GREY, PLAIN
 from toebox.report.text import safe
 
+PROGRAM = f"toebox {__version__}"
 PAPERS = {"A4": A4, "Letter": LETTER}
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 20 * mm  # margins
-_SMALL, _TALL = 190.0, 340.0  # least and greatest height of a plan drawing [pt]
+_TALL = 340.0  # greatest height of a drawing that can be made smaller [pt]
 _NOTE = 9.0
 
 
@@ -61,7 +65,7 @@ def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
         pagesize=(width, height),
         title=safe(view.title),
         subject="Wheel alignment report",
-        creator=f"toebox {__version__}",
+        creator=PROGRAM,
         author="",
         lang="en-GB",
         invariant=1,
@@ -84,16 +88,19 @@ def _dated(date: datetime.date | None) -> Any:
 
 
 def _story(view: blocks.View, setter: Setter) -> Story:
-    """Return all that flows: the title, the summary with its plan drawing, then the details."""
+    """Return all that flows; a plan drawing is made to fit page one where it can."""
     head = [setter.paragraph(view.title, "title")]
     head += [setter.paragraph(line, "subtitle") for line in view.subtitle]
-    first = [section for section in view.sections if section.summary]
-    story = [*head, Spacer(1, 4.0), *_summary(first, setter, setter.tall(head) + 4.0)]
-    for section in view.sections:
-        if not section.summary:
-            story += _section(section, setter, section.blocks)
-    story += [Spacer(1, 6.0), *_notes([view.footer], setter)]
-    return [*story, *_notes([setter.clean.note()], setter)]
+    plans = [number for number, section in enumerate(view.sections) if _plan_of(section)]
+    until = plans[0] + 1 if plans else 0
+    summaries = [number for number, section in enumerate(view.sections) if section.summary]
+    if plans and plans[0] in summaries:
+        until = summaries[-1] + 1
+    story = head + _first(view.sections[:until], setter, setter.tall(head))
+    for section in view.sections[until:]:
+        story += _section(section, setter)
+    footer = "" if view.footer == PROGRAM else view.footer  # every page says that already
+    return story + _notes([footer, setter.clean.note()], setter)
 
 
 def _notes(texts: list[str], setter: Setter) -> Story:
@@ -101,41 +108,40 @@ def _notes(texts: list[str], setter: Setter) -> Story:
     return [setter.paragraph(text, "note") for text in texts if text]
 
 
-def _section(
-    section: blocks.Section, setter: Setter, items: tuple[blocks.Block, ...], tallest: float = _TALL
-) -> Story:
-    """Return a section with some of its blocks."""
-    body = setter.body(items, tallest)
+def _section(section: blocks.Section, setter: Setter, tallest: float = _TALL) -> Story:
+    """Return a section."""
+    body = setter.body(section.blocks, tallest)
     return setter.heading(section, body) + body
 
 
-def _summary(sections: list[blocks.Section], setter: Setter, used: float) -> Story:
-    """Return the summary: plan drawings in place where page one has room, after it where not."""
-    plans = [plan for section in sections for plan in section.blocks if _is_plan(plan)]
-    words: Story = []
-    for section in sections:
-        words += _section(section, setter, _without_plans(section))
-    if not plans:
+def _first(sections: Sequence[blocks.Section], setter: Setter, used: float) -> Story:
+    """Return the sections up to the first plan drawing, which takes the room left on page one.
+
+    Where too little is left, a plan amid the summary comes after it; others wait for page two.
+    """
+    bare = [replace(section, blocks=_without_plan(section)) for section in sections]
+    words = [part for section in bare for part in _section(section, setter)]
+    plan = next((plan for section in sections if (plan := _plan_of(section))), None)
+    if plan is None:
         return words
-    captions = sum(setter.tall([setter.paragraph(p.caption, "caption")]) + 4.0 for p in plans)
-    room = setter.height - used - setter.tall(words) - captions - 6.0 * len(sections)
-    each = room / len(plans)
-    if each < _SMALL:
-        return words + setter.body(plans, _TALL)
-    story: Story = []
-    for section in sections:
-        story += _section(section, setter, section.blocks, min(each, _TALL))
-    return story
+    caption = setter.tall([setter.paragraph(plan.caption, "caption")]) + 4.0
+    room = setter.height - used - setter.tall(words) - caption - 2.0
+    fits = pictures(plan, setter.width, setter.ruler, room)[0].height <= room
+    if not fits and sections[-1].summary:
+        return words + setter.body([plan])
+    tallest = min(room, _TALL) if fits else _TALL
+    return [part for section in sections for part in _section(section, setter, tallest)]
 
 
-def _without_plans(section: blocks.Section) -> tuple[blocks.Block, ...]:
-    """Return a section's blocks but its plan drawings."""
-    return tuple(block for block in section.blocks if not _is_plan(block))
+def _without_plan(section: blocks.Section) -> tuple[blocks.Block, ...]:
+    """Return a section's blocks but its first plan drawing."""
+    return tuple(block for block in section.blocks if block is not _plan_of(section))
 
 
-def _is_plan(block: blocks.Block) -> TypeGuard[blocks.Figure]:
-    """Tell whether a block is a plan drawing of the car."""
-    return isinstance(block, blocks.Figure) and block.name == "plan"
+def _plan_of(section: blocks.Section) -> blocks.Figure | None:
+    """Return the first plan drawing of a section, if it has one."""
+    figures = (block for block in section.blocks if isinstance(block, blocks.Figure))
+    return next((figure for figure in figures if figure.name == "plan"), None)
 
 
 class _Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
@@ -172,7 +178,7 @@ class _Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
     def _footer(self, page: int, pages: int) -> None:
         """Write job title, program version and page number under a thin rule."""
         width, base = self._pagesize[0], _FOOT - 22.0
-        left, right = f"{self._title}", f"toebox {__version__} · page {page} of {pages}"
+        left, right = f"{self._title}", f"{PROGRAM} · page {page} of {pages}"
         room = width - 2 * _SIDE - width_of(right, _NOTE) - 18.0
         if width_of(left, _NOTE) > room:
             while left and width_of(left + "…", _NOTE) > room:

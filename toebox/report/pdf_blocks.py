@@ -8,7 +8,7 @@ from typing import Any
 
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 from reportlab.platypus import Table as Grid
 
 from toebox.report import blocks
@@ -42,7 +42,13 @@ STYLES = {
     "title": _style("title", fontName=BOLD, fontSize=17.0, leading=21.0, textColor=BLUE),
     "subtitle": _style("subtitle", spaceAfter=1.0),
     "heading": _style(
-        "heading", fontName=BOLD, fontSize=12.5, leading=16.0, textColor=BLUE, spaceAfter=5.0
+        "heading",
+        fontName=BOLD,
+        fontSize=12.5,
+        leading=16.0,
+        textColor=BLUE,
+        spaceBefore=6.0,
+        spaceAfter=5.0,
     ),
     "plain": _style("plain"),
     "strong": _style("strong", fontName=BOLD),
@@ -117,7 +123,7 @@ class Setter:
         """Return a heading, with a page break before it where it would stand alone."""
         heading = Heading(self.marked(section.heading), self.clean(section.heading))
         above = self.tall([heading]) + (self.least(body) if body else 0.0)
-        return [Spacer(1, 6.0), CondPageBreak(min(above, 0.9 * self.height)), heading]
+        return [CondPageBreak(min(above, 0.9 * self.height)), heading]
 
     def body(self, items: Sequence[blocks.Block], tallest: float = 340.0) -> Story:
         """Return blocks in order; cautions and turns of tie rods in a row are put together."""
@@ -144,7 +150,7 @@ class Setter:
             self.paragraph(item, *(("step", f"{n}.") if numbered else ("point", "•")))
             for n, item in enumerate(items, 1)
         ]
-        return [*story, Spacer(1, 3.0)] if story else []
+        return _ended(story)
 
     def table(self, table: blocks.Table) -> Story:
         """Return a table under its caption, in groups of columns where it is too wide."""
@@ -154,7 +160,8 @@ class Setter:
             caption = table.caption + (" (continued)" if table.caption and number else "")
             above = [self.paragraph(caption, "tablecaption")] if caption else []
             first = self.tall(above) + 60.0
-            story += [CondPageBreak(first), *above, grid, Spacer(1, _AFTER + 2.0)]
+            story += [CondPageBreak(first), *above, grid]
+            grid.spaceAfter = _AFTER + 2.0
         return story
 
     def cautions(self, items: Sequence[Any]) -> Story:
@@ -180,7 +187,8 @@ class Setter:
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
             ]
         )
-        return [grid, Spacer(1, _AFTER)]
+        grid.spaceBefore, grid.spaceAfter = 2.0, _AFTER
+        return [grid]
 
     def figures(self, items: Sequence[Any], tallest: float) -> Story:
         """Return drawings with their captions, two beside each other where there are two."""
@@ -195,7 +203,8 @@ class Setter:
         last = min(self.tall([arts[-1], *caption]) + 4.0, 0.95 * self.height)
         breaks = [CondPageBreak(self.tall([art])) for art in arts[:-1]] + [CondPageBreak(last)]
         story = [part for pair in zip(breaks, arts, strict=True) for part in pair]
-        return [*story, Spacer(1, 4.0), *caption]
+        arts[-1].spaceAfter = 4.0
+        return [*story, *caption]
 
     def beside(self, items: Sequence[Any]) -> Story:
         """Return drawings side by side."""
@@ -214,13 +223,14 @@ class Setter:
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
             ]
         )
-        return [grid, Spacer(1, 4.0)]
+        grid.spaceAfter = 4.0
+        return [grid]
 
     def tall(self, story: Story) -> float:
         """Return the room that a story takes down the page [pt]."""
         return float(
             sum(
-                part.wrap(self.width, 1e6)[1] + part.getSpaceAfter()
+                part.getSpaceBefore() + part.wrap(self.width, 1e6)[1] + part.getSpaceAfter()
                 for part in story
                 if not _is_break(part)
             )
@@ -232,9 +242,16 @@ class Setter:
         for part in story:
             splits = not isinstance(part, Art)
             whole += min(self.tall([part]), 60.0) if splits else self.tall([part])
-            if not isinstance(part, Spacer | CondPageBreak):
+            if not _is_break(part):
                 break
         return whole
+
+
+def _ended(story: Story) -> Story:
+    """Return items with the air of a block below the last."""
+    if story:
+        story[-1].spaceAfter = _AFTER
+    return story
 
 
 def _is_break(part: Any) -> bool:

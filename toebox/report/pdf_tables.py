@@ -91,8 +91,10 @@ def _fitted(
         return []
     if spare < 0.0:
         return [part * width / sum(least) for part in least]
-    wish = [full - part for full, part in zip(natural, least, strict=True)]
-    return [part + spare * more / sum(wish) for part, more in zip(least, wish, strict=True)]
+    for n in sorted(range(len(least)), key=lambda n: natural[n] - least[n]):
+        take = min(spare, natural[n] - least[n])  # the widest column is squeezed first
+        least[n], spare = least[n] + take, spare - take
+    return least
 
 
 def _groups(cells: Sequence[Sequence[str]], size: float, width: float) -> list[list[int]]:

@@ -25,7 +25,8 @@ Measure = Callable[[str], float]
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _GLUE = re.compile(
     r"(?<=\d) (?=\d+[/⁄]\d)|(?<=\d) (?=[¼-¾⅐-⅞])"
-    r"|(?<=[\d¼-¾⅐-⅞]) (?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)|(?<=±) (?=\d)|(?<=[●▲◆◇■□]) "
+    r"|(?<=[\d¼-¾⅐-⅞]) (?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)"
+    r"|(?<=[\d°′″]) (?=±)|(?<=±) (?=\d)|(?<=[●▲◆◇■□]) "
 )
 
 
@@ -194,8 +195,9 @@ class _Layout:
     def section(self, section: Section) -> list[str]:
         """Lay out a heading and what stands under it."""
         lines = self.heading(section.heading, "-")
-        for number, block in enumerate(section.blocks):
-            apart = number > 0 and not _both_notes(section.blocks[number - 1], block)
+        blocks = [block for block in section.blocks if not _wordless(block)]
+        for number, block in enumerate(blocks):
+            apart = number > 0 and not _both_notes(blocks[number - 1], block)
             lines += [""] * apart + self.block(block)
         return lines
 
@@ -267,6 +269,11 @@ class _Layout:
                 if value:
                     lines += self.folded(f"{label}: {value}" if label else value, "  ", "    ")
         return lines
+
+
+def _wordless(block: Block) -> bool:
+    """Tell whether a block has nothing to print: a drawing without a caption, an empty list."""
+    return not (block.caption if isinstance(block, Figure) else getattr(block, "items", True))
 
 
 def _both_notes(before: Block, block: Block) -> bool:

@@ -44,7 +44,7 @@ class RimEdge:
     """String to one edge of a rim: ``A + end (rim/2) sin a + wobble``, ``a = t + o - side p``.
 
     `side` is +1 on the left and -1 on the right, `end` +1 at the front edge and -1 at the rear;
-    ``A = gap - side shift`` and ``p = atan((shift_front - shift_rear) / wheelbase)``.
+    ``A = gap - side shift`` and ``sin p = (shift_front - shift_rear) / wheelbase``.
     """
 
     side: float
@@ -60,11 +60,13 @@ class RimEdge:
     wobble: Terms
 
     def value(self, x: Array, row: Array) -> float:
-        """Return the distance from the string [m]."""
-        slope = float(x[self.shift_front] - x[self.shift_rear]) / self.wheelbase
-        angle = float(x[self.toe] + x[self.taper]) - self.side * math.atan(slope)
+        """Return the distance from the string [m]; ValueError where the car cannot lie so."""
+        sine = float(x[self.shift_front] - x[self.shift_rear]) / self.wheelbase
+        if abs(sine) >= 1.0:
+            raise ValueError("the string readings would put the car across its own box")
+        angle = float(x[self.toe] + x[self.taper]) - self.side * math.asin(sine)
         by_angle = self.end * self.half_rim * math.cos(angle)
-        by_shift = -self.side * by_angle / (self.wheelbase * (1.0 + slope * slope))
+        by_shift = -self.side * by_angle / (self.wheelbase * math.sqrt(1.0 - sine * sine))
         row[self.toe] += by_angle
         row[self.taper] += by_angle
         row[self.shift_front] += by_shift

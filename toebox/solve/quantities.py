@@ -49,9 +49,9 @@ def toe_results(
         if not estimate.determined(gradient):
             continue
         value, slope = float(gradient @ estimate.x), 1.0
-        if name == "box.yaw":  # the terms give its tangent
-            slope = 1.0 / (1.0 + value * value)
-            value = math.atan(value)
+        if name == "box.yaw":  # the terms give its sine
+            slope = 1.0 / math.sqrt(1.0 - value * value)
+            value = math.asin(value)
         gradients[name] = gradient * slope
         u = estimate.standard_uncertainty(gradients[name])
         results[name] = Result(name, value, u, toe_across(name, job))

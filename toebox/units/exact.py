@@ -91,12 +91,17 @@ def exact_angle(degrees: Fraction) -> str:
 def _first_read_back(texts: list[str], read: Callable[[str], Fraction], value: Fraction) -> str:
     """Return the first text that is read as exactly this value."""
     for text in texts:
-        try:
-            if read(text) == value:
-                return text
-        except FaultyText:  # too long to be read
-            continue
+        if _read(read, text) == value:
+            return text
     raise ValueError("no text that can be read means exactly this number")
+
+
+def _read(read: Callable[[str], Fraction], text: str) -> Fraction | None:
+    """Return what a text is read as; None where it is refused for its length."""
+    try:
+        return read(text)
+    except FaultyText:
+        return None
 
 
 def _on_rule(inches: Fraction) -> str | None:

@@ -44,7 +44,8 @@ def quantity(value: float, unit: str) -> pint.Quantity[Any]:
     Parameters
     ----------
     value : float
-        Number of units; read texts with `read_length` and `read_angle`, never with pint.
+        Number of units [unit named next]; read texts with `read_length` and `read_angle`,
+        never with pint.
     unit : {"m", "cm", "mm", "in", "ft", "deg", "arcmin", "arcsec", "rad"}
         Unit of `value`.
 

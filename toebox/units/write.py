@@ -1,7 +1,8 @@
 """Numbers to text: the only place where a number becomes words and digits.
 
 Nothing here ever prints a negative zero, and a direction is said in a word. Halves are
-rounded to even, on the shortest decimal that means the number.
+rounded to even; what a float carries beyond 13 significant digits counts as noise, so that
+a computed half is a half on every machine.
 """
 
 from __future__ import annotations
@@ -14,14 +15,14 @@ from toebox.units.number import mixed
 from toebox.units.table import INCH
 
 Number = float | Fraction
-"""A number to be written; a float means its shortest decimal."""
+"""A number to be written; a float means its first 13 significant digits."""
 
 _FINEST_TURN: Final = 48
 
 
 def _exact(value: Number) -> Fraction:
     """Return the decimal that a number means."""
-    return value if isinstance(value, Fraction) else Fraction(repr(float(value)))
+    return value if isinstance(value, Fraction) else Fraction(f"{value:.13g}")
 
 
 def _rounded(value: Number, digits: int) -> Fraction:

@@ -49,6 +49,7 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         subtitle=_subtitle(solution),
         sections=tuple(section for section in sections if section is not None),
         footer=f"toebox {__version__}",
+        date=job.date,
     )
 
 

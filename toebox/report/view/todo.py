@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from toebox.correct.results import PassCorrection, RearCorrection, RodCorrection
 from toebox.job.model import Job
-from toebox.report.blocks import Block, Paragraph, Section, Steps, Table
+from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps, Table
+from toebox.report.drawing import RotationData
 from toebox.report.view.words import both_units, own_unit, reading_words
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
@@ -42,6 +43,7 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
         blocks.append(Paragraph(text, "strong"))
         return Section("What to do next", tuple(blocks), summary=True)
     blocks.append(Steps(tuple(_steps(job, solved, correction))))
+    blocks += [_way(rod) for rod in correction.rods if rod.justified and rod.turns]
     blocks.append(_table(correction))
     blocks += [Paragraph(text, "note") for text in _notes(job, correction)]
     blocks.append(Paragraph(TURNING_CAUTION, "caution"))
@@ -102,6 +104,12 @@ def _rod_step(job: Job, rod: RodCorrection) -> str:
     if rod.stop_at_string is not None:
         text += f". Stop when {string_words(rod.stop_at_string, job)}"
     return text + "."
+
+
+def _way(rod: RodCorrection) -> Figure:
+    way = "clockwise" if rod.clockwise else "anticlockwise"
+    label = f"{rod.direction}: {write.turns(abs(rod.turns or 0.0))}, {way}"
+    return Figure("rotation", RotationData(rod.side, rod.clockwise, label), "")
 
 
 def _towards(change: float) -> str:
