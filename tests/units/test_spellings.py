@@ -175,6 +175,7 @@ NO_LENGTH = [
     ("3 15/016", "without leading zeros: write 15/16"),
     ("1 000/8", "without leading zeros: write 0/8"),
     ("31\u20442", "a blank between whole number and fraction in 31/2"),
+    ("11\u204411", "a blank between whole number and fraction in 11/11"),
     ("3.5 1/2", "a decimal or a fraction, not both"),
     ("3.5/16", "a decimal or a fraction, not both"),
     ("3 1/2.5", "a decimal or a fraction, not both"),
@@ -235,6 +236,7 @@ NO_LENGTH = [
     ("1" * 21, "at most 20 digits"),
     ("0." + "1" * 21, "at most 20 digits"),
     (10**20, "at most 20 digits"),
+    (-(10**20), "at most 20 digits"),
     (1e308, "at most 20 digits"),
     # no texts
     (True, "a number, or a text in quotes"),

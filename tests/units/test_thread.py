@@ -34,7 +34,10 @@ READ = [
     ("M14-LH", "M14x2-LH", 0.014, 0.002, True),
     ("M14-6H", "M14x2", 0.014, 0.002, False),
     ("M13x1.5", "M13x1.5", 0.013, 0.0015, False),
+    ("M14x6.9", "M14x6.9", 0.014, 0.0069, False),
+    ("M100x6", "M100x6", 0.1, 0.006, False),
     # inch, ASME B1.1
+    ("1-20 UNEF", "1-20 UNEF", 0.0254, 0.00127, False),
     ("5/8-18", "5/8-18", 0.015875, 0.0254 / 18, False),
     ("5/8 - 18", "5/8-18", 0.015875, 0.0254 / 18, False),
     ('5/8"-18', "5/8-18", 0.015875, 0.0254 / 18, False),
@@ -95,6 +98,8 @@ def test_thread_is_read(text, designation, diameter, pitch, left):
         ("5/8-1.8", "a diameter and then a pitch far below it"),
         ("5/8-18 XYZ", "a thread such as"),
         ("5/8-18-6H", "a thread such as"),
+        ("1-24", "screw numbers are not read"),
+        ("M101x6", "at most 100 mm"),
         ("10-32", "screw numbers are not read"),
         ("#10-32", "a thread such as"),
         ("5-8", "at most 100 mm"),
@@ -173,3 +178,4 @@ def test_an_unusual_pitch_is_a_doubt(text, doubt):
 def test_a_thread_made_by_hand_is_judged_too():
     assert unusual(Thread("M14x1.5", 0.014, 0.0015)) is None
     assert unusual(Thread("5/8-18", 0.015875, 0.0254 / 18)) is None
+    assert not Thread("M14x1.5", 0.014, 0.0015).left_hand

@@ -163,6 +163,7 @@ def test_minutes_with_digits():
         (F(7, 6), "1 1/6 turns"),
         (1 / 6, "1/6 turn"),
         (1 / 48, "1/48 turn"),
+        (1 / 49, "0.02 turn"),
         (2.0, "2 turns"),
         (0.0, "no turn"),
         (-0.0, "no turn"),
