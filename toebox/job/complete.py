@@ -34,14 +34,14 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     Returns
     -------
     Job or None
-        None where so much is missing that there is no job; faults are in `notes` then.
+        None where there are faults; they are in `notes` then.
     """
     notes.unit_known = document.get("length_unit") in ("in", "mm")
     if notes.unit_known:
         notes.unit = document["length_unit"]
-    found = JOB(notes, document, ())
-    if found is None:
-        return None
+    if "length_unit" not in document:
+        notes.missing(("length_unit",), JOB.keys["length_unit"].wanted)
+    found = JOB.values(notes, document, ())
     car = _car(notes, found.get("car", Car()))
     passes = found.get("pass", ())
     if len(passes) == len(document.get("pass", ())):  # else places in the list have shifted

@@ -106,7 +106,7 @@ def _of_box(car: Car, readings: Pass) -> Doubts:
     for key in ("front_bar_width", "rear_bar_width"):
         yield from _of_repeats(("string", key), getattr(readings, key), _LENGTH_SPREAD)
     if front and rear and readings.bar_spacing:
-        if abs(_mean(front) - _mean(rear)) > readings.bar_spacing * 2.0 * _LARGEST_TOE:
+        if abs(_mean(front) - _mean(rear)) > readings.bar_spacing * _LARGEST_TOE:
             yield ("string", "front_bar_width"), "very different from rear_bar_width"
     elif front or rear:
         yield ("string",), "only one bar width was read; taper needs both"

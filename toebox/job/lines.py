@@ -6,20 +6,20 @@ shortest beginning of the text that can be read and has the key; bisection finds
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable
-from itertools import product
 from typing import Any
 
 Path = tuple[str | int, ...]
 
-# What a beginning may lack at its end: the close of a text, then of lists and tables.
-_CLOSERS = tuple(
-    text + brackets
-    for brackets, text in product(
-        ("", "\n]", "\n]]", "\n]}", "\n]}]", "\n}", "\n}]"), ("", '\n"""', "\n'''")
-    )
+# Texts, notes and brackets: all that decides what is open at the end of a line.
+_TOKEN = re.compile(
+    r'''"""(?:\\.|[^\\])*?"{3,5}|"(?:\\.|[^"\\\n])*"'''
+    r"""|'''.*?'{3,5}|'[^'\n]*'|#[^\n]*|[\[\]{}]""",
+    re.DOTALL,
 )
+_CLOSING = {"[": "]", "{": "}"}
 _MOST_CHARACTERS = 4_000_000  # read in all; a hostile file costs seconds, not hours
 
 
@@ -48,11 +48,47 @@ def find_lines(text: str, paths: Iterable[Path]) -> dict[Path, int | None]:
     return {path: beginnings.line_of(path) for path in paths}
 
 
+def first_unread(text: str) -> int:
+    r"""Find where a text that ends too early begins to be unreadable.
+
+    Parameters
+    ----------
+    text : str
+        A TOML text that cannot be read because something in it is never closed.
+
+    Returns
+    -------
+    int
+        The line after the longest beginning that can be read, counted from 1; the last
+        line that is not blank, where the search would take too long.
+
+    Examples
+    --------
+    >>> first_unread("a = 1\nb = [\n 2,\n")
+    2
+    """
+    lines = text.rstrip().split("\n")
+    left = _MOST_CHARACTERS
+    for count in range(len(lines) - 1, -1, -1):
+        beginning = "\n".join(lines[:count])
+        left -= len(beginning)
+        if left < 0:
+            break
+        try:
+            tomllib.loads(beginning)
+        except ValueError:
+            continue
+        return count + 1
+    return len(lines)
+
+
 class _Beginnings:
     """The beginnings of a text, a whole number of lines each, read when first asked for."""
 
     def __init__(self, text: str) -> None:
-        self._lines = text.replace("\r\n", "\n").split("\n")
+        text = text.replace("\r\n", "\n")
+        self._lines = text.split("\n")
+        self._closers = _closers(text)
         self._read: dict[int, dict[str, Any] | None] = {0: {}}
         self._left = _MOST_CHARACTERS
 
@@ -81,19 +117,31 @@ class _Beginnings:
 
     def _document(self, count: int) -> dict[str, Any] | None:
         if count not in self._read:
-            self._read[count] = self._load("\n".join(self._lines[:count]))
-        return self._read[count]
-
-    def _load(self, text: str) -> dict[str, Any] | None:
-        for closer in _CLOSERS:
-            self._left -= len(text)
+            beginning = "\n".join(self._lines[:count]) + self._closers[count]
+            self._left -= len(beginning)
             if self._left < 0:
                 raise _TooLong
             try:
-                return tomllib.loads(text + closer)
+                self._read[count] = tomllib.loads(beginning)
             except ValueError:
-                continue
-        return None
+                self._read[count] = None
+        return self._read[count]
+
+
+def _closers(text: str) -> list[str]:
+    """Return, for every number of lines, what closes whatever is open at their end."""
+    closers = [""]
+    brackets = ""
+    done = 0
+    for token in _TOKEN.finditer(text):
+        closers += ["\n" + brackets] * text.count("\n", done, token.start())
+        found, done = token.group(), token.end()
+        closers += [f"\n{found[:3]}{brackets}"] * found.count("\n")
+        if found in _CLOSING:
+            brackets = _CLOSING[found] + brackets
+        elif found in ("]", "}"):
+            brackets = brackets[1:]
+    return closers + ["\n" + brackets] * (text.count("\n", done) + 1)
 
 
 class _TooLong(Exception):
@@ -103,8 +151,12 @@ class _TooLong(Exception):
 def _depth(document: Any, path: Path) -> int:
     """Return how many parts of `path`, from its start, exist in `document`."""
     for depth, part in enumerate(path):
-        try:
-            document = document[part]
-        except (KeyError, IndexError, TypeError):
+        known: Any = ()
+        if isinstance(document, dict):
+            known = document
+        elif isinstance(document, list):
+            known = range(len(document))
+        if part not in known:
             return depth
+        document = document[part]
     return len(path)

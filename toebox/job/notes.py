@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, time
 from typing import Any
 
@@ -19,11 +19,13 @@ _MOST_FAULTS = 50
 class Notes:
     """Faults and doubts of one job, and the length unit for numbers without one."""
 
-    def __init__(self) -> None:
+    def __init__(self, places: Mapping[str, str] | None = None) -> None:
+        self.places = places or {}  # key -> the one table it stands under
         self.unit = "in"
         self.unit_known = True
         self.doubts: list[str] = []
         self._faults: list[tuple[Path, str, str]] = []
+        self._meant: set[Path] = set()  # what misspelt keys were meant to be
 
     def __bool__(self) -> bool:
         """Return True where at least one fault was noted."""
@@ -40,13 +42,24 @@ class Notes:
 
     def faulty(self, path: Path) -> bool:
         """Say whether a fault was noted at `path` or at something around it."""
-        return any(path[: len(noted)] == noted for noted, _, _ in self._faults)
+        noted = {noted for noted, _, _ in self._faults} | self._meant
+        return any(path[:length] in noted for length in range(1, len(path) + 1))
 
     def unknown(self, path: Path, known: Iterable[str]) -> None:
-        """Note that there is no key of this name; name the nearest that there is."""
+        """Note that there is no key of this name here; say what it may be meant to be."""
+        if len(self._faults) >= _MOST_FAULTS:  # told by number only
+            self._faults.append((path, "an unknown key", ""))
+            return
+        *outer, key = path
         names = list(known)
-        near = difflib.get_close_matches(str(path[-1])[:_LONGEST_SHOWN], names, 1, 0.5)
-        wanted = near[0] if near else "one of " + ", ".join(names)
+        near = _nearest(str(key)[:_LONGEST_SHOWN], names)
+        place = self.places.get(str(key))
+        guesses = [near] if near else []
+        if place:
+            guesses.append(f"this key under {place}")
+        if near:
+            self._meant.add((*outer, near))
+        wanted = ", or ".join(guesses) or "one of " + ", ".join(names)
         self._faults.append((path, "an unknown key", wanted))
 
     def doubt(self, path: Path, sentence: str) -> None:
@@ -60,8 +73,17 @@ class Notes:
         faults = [Fault(dotted(path), given, wanted, lines[path]) for path, given, wanted in noted]
         faults.sort(key=lambda fault: fault.line or 0)
         if more := len(self._faults) - len(noted):
-            faults.append(Fault("job", f"{more} more faults", "first those above put right"))
+            faults.append(Fault("further faults", str(more), "those above put right first"))
         return tuple(faults)
+
+
+def _nearest(key: str, names: list[str]) -> str | None:
+    """Return the name of the same words in another order, or the one spelt most alike."""
+    words = sorted(key.split("_"))
+    for name in names:
+        if sorted(name.split("_")) == words:
+            return name
+    return next(iter(difflib.get_close_matches(key, names, 1, 0.5)), None)
 
 
 def dotted(path: Path) -> str:

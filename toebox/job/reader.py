@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 from toebox.errors import Fault, FaultyInput
 from toebox.job.complete import complete
+from toebox.job.lines import first_unread
 from toebox.job.model import Job
 from toebox.job.notes import Notes, show
+from toebox.job.schema import places
 
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 2_000
@@ -67,11 +70,16 @@ def loads(text: str, source: str) -> Job:
     """
     text = text.removeprefix("\ufeff")
     document = _document(text, source)
-    notes = Notes()
+    notes = Notes(_places())
     job = complete(notes, document, source)
     if job is None:
         raise FaultyInput(source, notes.faults(text))
     return job
+
+
+@cache
+def _places() -> dict[str, str]:
+    return places()
 
 
 def _bytes(path: str | Path, source: str) -> bytes:
@@ -110,20 +118,21 @@ def _document(text: str, source: str) -> dict[str, object]:
             raise _faulty(source, "file", f"{len(line)} characters", wanted, number)
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise _not_toml(str(error), lines, source) from None
-    except ValueError:
-        raise _faulty(source, "TOML", "", "numbers of at most 20 digits") from None
+    except ValueError as error:
+        raise _not_toml(str(error), text, source) from None
     except RecursionError:
-        raise _faulty(source, "TOML", "", "lists and tables nested at most 10 deep") from None
+        deepest = max(lines, key=lambda line: line.count("[") + line.count("{"))
+        wanted = "lists and tables nested at most 10 deep"
+        number = lines.index(deepest) + 1
+        raise _faulty(source, "TOML", show(deepest.strip()), wanted, number) from None
 
 
-def _not_toml(message: str, lines: list[str], source: str) -> FaultyInput:
+def _not_toml(message: str, text: str, source: str) -> FaultyInput:
     """Return the reader's complaint as a fault, with a hint where the slip is a usual one."""
     place = _PLACE.search(message)
-    number = int(place[1]) if place and place[1] else len(lines)
+    number = int(place[1]) if place and place[1] else first_unread(text)
     reason = message[: place.start()] if place else message
-    line = lines[min(number, len(lines)) - 1].strip()
+    line = text.split("\n")[number - 1].strip()
     wanted = _hint(line) or _TWICE.get(reason.partition(" ")[0]) or f"correct TOML ({reason})"
     return _faulty(source, "TOML", show(line), wanted, number)
 
@@ -131,7 +140,9 @@ def _not_toml(message: str, lines: list[str], source: str) -> FaultyInput:
 # First word of the standard reader's complaint about a key or table that comes twice.
 _ONCE = "each key and each [table] once; every pass under its own [[pass]]"
 _TWICE = {"Cannot": _ONCE}
-_BARE_VALUE = re.compile(r"""[\w.-]+\s*=\s*[\[{]?\s*[-−]?[\d.]+\s*[^\s\d.,\]}#"'=].*""")
+_BARE_VALUE = re.compile(
+    r"""[\w.-]+\s*=\s*[\[{]?\s*(?!\d{4}-)[-−]?[\d.]+(?:\s*[^\s\d.,\]}#"'=]|\s+\d).*"""
+)
 _INCHES_IN_QUOTES = re.compile(r"""[\w.-]+\s*=.*[\d/]"".*""")
 
 

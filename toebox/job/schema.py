@@ -93,7 +93,7 @@ _TIE_ROD: dict[str, Kind] = {
     "inner_thread": Parsed(read_thread, 'a thread such as "M14x1.5-LH" or "5/8-18"'),
     "outer_engaged": Length("0", "8"),
     "inner_engaged": Length("0", "8"),
-    "smallest_turn": Number(0.01, 1),
+    "smallest_turn": Number(0.01, 1, such=', such as "1/6"'),
 }
 TIE_RODS = Table({**_TIE_ROD, **dict.fromkeys(SIDES, Table(_TIE_ROD))})
 
@@ -125,7 +125,10 @@ _TOE_DISTANCE: dict[str, Kind] = {
     "tolerance": Length("0.001", "3"),
 }
 _TOE_GOAL = OneOf(
-    {"distance": Table(_TOE_DISTANCE), "angle": _angle_goal(Angle(-5, 5, TOE_SIGNS))},
+    {
+        "distance": Table(_TOE_DISTANCE, needed=("distance",)),
+        "angle": _angle_goal(Angle(-5, 5, TOE_SIGNS)),
+    },
     "a table with distance, across and tolerance, or with angle and tolerance",
 )
 _CAMBER_GOAL = _angle_goal(Angle(-10, 10, CAMBER_SIGNS))
@@ -145,7 +148,7 @@ GOAL = Table(
     }
 )
 
-_RULE = Repeated(Length("1/16", "60"))
+_RULE = Repeated(Length("0.1", "60"))
 _BAR = Repeated(Length("30", "160"))
 _AT_WHEEL = Table(dict.fromkeys(("front", "rear", "hub"), _RULE), WheelStrings)
 _STRING = Table(
@@ -206,6 +209,9 @@ class Off:
         """Return the angle [rad], or None after noting a fault."""
         if isinstance(given, dict):
             return self._pair(notes, given, path)
+        if not isinstance(given, (str, int, float)):
+            notes.fault(path, given, self.wanted)
+            return None
         try:
             angle = math.radians(read_toward(given))
         except FaultyText as faulty:
@@ -259,6 +265,33 @@ JOB = Table(
         "pass": List(
             PASS, 0, MOST_PASSES, f"at most {MOST_PASSES} passes, each under its own [[pass]]"
         ),
-    },
-    needed=("length_unit",),
+    }
 )
+
+
+def places(table: Table = JOB, header: str = "") -> dict[str, str]:
+    """Return key -> header of the table it stands under, for keys of one place only.
+
+    Parameters
+    ----------
+    table : Table
+        Where to start.
+    header : str
+        Its own name.
+
+    Returns
+    -------
+    dict
+        For example ``wheelbase`` -> ``[car]``.
+    """
+    found: dict[str, set[str]] = {}
+    _collect(table, header, found)
+    return {key: headers.pop() for key, headers in found.items() if len(headers) == 1}
+
+
+def _collect(table: Table, name: str, found: dict[str, set[str]]) -> None:
+    for key, kind in table.keys.items():
+        found.setdefault(key, set()).add("[[pass]]" if name == "pass" else f"[{name}]")
+        inner = kind.kind if isinstance(kind, List) else kind
+        if isinstance(inner, Table):
+            _collect(inner, f"{name}.{key}".lstrip("."), found)

@@ -44,7 +44,7 @@ class Length:
         self.low, self.high = metres(low, "in"), metres(high, "in")
         self.signs = signs
         limits = f"{low} to {high} in ({self.low * 1e3:.4g} to {self.high * 1e3:.4g} mm)"
-        self.wanted = "a length from " + limits.replace("-", "−")
+        self.wanted = "a length from " + limits.replace("-", "−") + _may_follow(signs)
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
         """Return the length [m], or None after noting what is wrong with it."""
@@ -53,7 +53,9 @@ class Length:
         except FaultyText as faulty:
             notes.fault(path, given, str(faulty))
             return None
-        if self.low <= length <= self.high or not notes.unit_known:
+        if not notes.unit_known:  # a fault already; go on with a length that harms nothing
+            return min(max(length, self.low), self.high)
+        if self.low <= length <= self.high:
             return length
         notes.fault(path, given, self.wanted + self._meant(given))
         return None
@@ -78,15 +80,15 @@ class Angle:
     def __init__(self, low: float, high: float, signs: tuple[str, str] | None = None) -> None:
         self.low, self.high = math.radians(low), math.radians(high)
         self.signs = signs
-        self.words = f'; "{signs[0]}" or "{signs[1]}" may follow' if signs else ""
-        self.wanted = f"an angle from {low:g} to {high:g} degrees".replace("-", "−") + self.words
+        self.wanted = f"an angle from {low:g} to {high:g} degrees".replace("-", "−")
+        self.wanted += _may_follow(signs)
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
         """Return the angle [rad], or None after noting what is wrong with it."""
         try:
             angle = signed(given, self.signs, radians)
         except FaultyText as faulty:
-            notes.fault(path, given, f"{faulty}{self.words}")
+            notes.fault(path, given, str(faulty))
             return None
         if self.low <= angle <= self.high:
             return angle
@@ -97,16 +99,16 @@ class Angle:
 class Number:
     """A plain number between two limits; a whole one where asked for."""
 
-    def __init__(self, low: float, high: float, whole: bool = False) -> None:
+    def __init__(self, low: float, high: float, whole: bool = False, such: str = "") -> None:
         self.low, self.high, self.whole = low, high, whole
-        self.wanted = f"a {'whole ' * whole}number from {low:g} to {high:g}"
+        self.wanted = f"a {'whole ' * whole}number from {low:g} to {high:g}{such}"
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
         """Return the number, or None after noting what is wrong with it."""
         try:
             number = read_count(given)
         except FaultyText as faulty:
-            notes.fault(path, given, str(faulty))
+            notes.fault(path, given, f"{self.wanted}: {faulty}")
             return None
         if self.low <= number <= self.high and (number.denominator == 1 or not self.whole):
             return int(number) if self.whole else float(number)
@@ -299,7 +301,14 @@ def signed(given: Any, signs: tuple[str, str] | None, read: Callable[[Any], floa
             if value < 0:
                 raise FaultyText(f'a sign or the word "{word}", not both')
             return sign * value
-    return read(given)
+    try:
+        return read(given)
+    except FaultyText as faulty:
+        raise FaultyText(f"{faulty}{_may_follow(signs)}") from None
+
+
+def _may_follow(signs: tuple[str, str] | None) -> str:
+    return f'; "{signs[0]}" or "{signs[1]}" may follow' if signs else ""
 
 
 def metres(given: Any, unit: str) -> float:

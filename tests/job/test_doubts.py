@@ -1,0 +1,127 @@
+"""Implausible values are told in words, and plausible ones are not."""
+
+from __future__ import annotations
+
+import pytest
+
+from toebox.job import loads
+
+CAR = """length_unit = "in"
+[car]
+wheelbase = "100"
+rim_diameter = "16"
+tyre_diameter = "24"
+track = "57"
+[[pass]]
+label = "as found"
+"""
+BARS = "string.front_bar_width = 67\nstring.rear_bar_width = {}\nstring.bar_spacing = 170"
+
+
+def box(left_front: float, right_front: float, left_rear: float, right_rear: float) -> str:
+    distances = {
+        "left_front": left_front,
+        "right_front": right_front,
+        "left_rear": left_rear,
+        "right_rear": right_rear,
+    }
+    return "\n".join(f"string.{w} = {{ front = {d}, rear = {d} }}" for w, d in distances.items())
+
+
+@pytest.mark.parametrize(
+    ("readings", "doubt"),
+    [
+        (
+            'string.left_front = { front = "4", rear = "5" }',
+            "string.left_front: front and rear differ as by more than 3 degrees of toe;"
+            " is one of them a slip?",
+        ),
+        (
+            'string.left_front = { front = "4", rear = "10.2" }',
+            "string.left_front: front and rear differ as by more than 3 degrees of toe;"
+            " was one of them read in another unit?",
+        ),
+        (
+            'string.left_rear = { front = ["4", "4 5/16"], rear = "4" }',
+            "string.left_rear.front: the repeated readings differ much; is one of them a slip?",
+        ),
+        (
+            'tape.front = { front_edge = "57", rear_edge = "60" }',
+            "tape.front: front and rear edge differ as by more than 6 degrees;"
+            " is one of them a slip?",
+        ),
+        (
+            'tape.rear = { front_edge = "78", rear_edge = "78 1/8" }',
+            "tape.rear: the tape differs from car.track by more than the width of a tyre",
+        ),
+        (
+            'tape.front = { front_edge = "57" }',
+            "tape.front: only one edge was read; toe needs front_edge and rear_edge",
+        ),
+        (
+            BARS.format(50),
+            "string.front_bar_width: very different from rear_bar_width",
+        ),
+        (
+            "string.front_bar_width = 67\nstring.bar_spacing = 170",
+            "string: only one bar width was read; taper needs both",
+        ),
+        (
+            box(4, 16, 16, 4),
+            "string: the strings stand more than 3 degrees askew to the car; is it so?",
+        ),
+        (
+            'wheelbase_left = "103"',
+            "wheelbase_left: differs from car.wheelbase by more than 60 mm",
+        ),
+        (
+            'steering_wheel_off = "6 left"',
+            "steering_wheel_off: read, but not used: needs car.steering_ratio",
+        ),
+        (
+            "inclinometer.left_rear.camber = 8",
+            "inclinometer.left_rear.camber: more than 6 degrees; is it so?",
+        ),
+        (
+            "inclinometer.left_front.sweep = [{ steer = 0, camber = 0 }]",
+            "inclinometer.left_front.sweep: the stops lie within 5 degrees of steer;"
+            " caster needs them far apart",
+        ),
+        (
+            "inclinometer.left_front.caster = [2, 5]",
+            "inclinometer.left_front.caster: the repeated readings differ much;"
+            " is one of them a slip?",
+        ),
+    ],
+)
+def test_doubt(readings: str, doubt: str) -> None:
+    assert loads(CAR + readings, "job").doubts == (f"pass[1].{doubt}",)
+
+
+def test_steering_wheel_far_off() -> None:
+    text = 'length_unit = "in"\ncar.steering_ratio = 16\n[[pass]]\nsteering_wheel_off = "60 left"'
+    wanted = "pass[1].steering_wheel_off: more than 45 degrees; is the steering wheel on the right"
+    assert loads(text, "job").doubts == (f"{wanted} spline?",)
+
+
+def test_unusual_thread() -> None:
+    text = 'length_unit = "in"\n[tie_rods.left]\nouter_thread = "M14x1.75"'
+    (doubt,) = loads(text, "job").doubts
+    assert doubt.startswith("tie_rods.left.outer_thread: M14x1.75 is unusual")
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        'string.left_front = { front = "4", rear = "4 3/4" }',
+        'string.left_rear = { front = ["4", "4 1/8"], rear = "4" }',
+        'tape.front = { front_edge = "57", rear_edge = "58" }',
+        'tape.front = { front_edge = "68", rear_edge = "68" }',
+        BARS.format("'66 1/2'"),
+        box(4, 8, 5, 7),
+        'wheelbase_left = "101"',
+        "inclinometer.left_rear.camber = -5",
+    ],
+)
+def test_no_doubt(readings: str) -> None:
+    assert loads(CAR + readings, "job").doubts == ()

@@ -1,0 +1,132 @@
+"""From a file or standard input to a job: encodings, line ends, limits, paths."""
+
+from __future__ import annotations
+
+import io
+import os
+from pathlib import Path
+
+import pytest
+
+from toebox.errors import FaultyInput
+from toebox.job import load, loads
+
+JOB = 'title = "Invented"\nlength_unit = "in"\n[car]\nwheelbase = "101 3/8"\n'
+FAULTY = JOB + 'rim_diameter = "15,5"\n'
+
+
+def message(text: str) -> str:
+    with pytest.raises(FaultyInput, match="wanted") as raised:
+        loads(text, "job")
+    return str(raised.value)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [JOB.encode(), JOB.replace("\n", "\r\n").encode(), b"\xef\xbb\xbf" + JOB.encode()],
+    ids=["plain", "CRLF", "byte order mark"],
+)
+def test_file_and_standard_input_agree(
+    content: bytes, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "job.toml"
+    path.write_bytes(content)
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(content), encoding="ascii"))
+    by_path, by_stdin = load(path), load("-")
+    assert by_path.car == by_stdin.car
+    assert by_path.car.wheelbase == pytest.approx(101.375 * 0.0254, abs=1e-15)
+    assert by_path.source == str(path)
+    assert by_stdin.source == "standard input"
+
+
+def test_lines_are_the_same_with_either_line_end() -> None:
+    assert message(FAULTY) == message(FAULTY.replace("\n", "\r\n"))
+    assert message(FAULTY).startswith("job: line 5: car.rim_diameter: given")
+
+
+@pytest.mark.parametrize(
+    ("name", "reason"),
+    [("nothing.toml", "No such file"), (".", "directory"), ("loop", "symbolic links")],
+)
+def test_paths_that_cannot_be_read(name: str, reason: str, tmp_path: Path) -> None:
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    with pytest.raises(FaultyInput, match=f"file: wanted: a file that can be read .*{reason}"):
+        load(tmp_path / name)
+
+
+def test_path_with_a_null_character() -> None:
+    with pytest.raises(FaultyInput, match="wanted: a file that can be read"):
+        load("a\0b")
+
+
+def test_closed_standard_input(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stdin", None)
+    with pytest.raises(FaultyInput, match="standard input: file: wanted: a file that can be read"):
+        load("-")
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="needs an endless file")
+def test_endless_file() -> None:
+    with pytest.raises(FaultyInput, match="given over 1 MB; wanted: a job file of at most 1 MB"):
+        load("/dev/zero")
+
+
+def test_large_text() -> None:
+    wanted = "job: file: given over 1 MB; wanted: a job file of at most 1 MB"
+    assert message(JOB + "# note\n" * 150_000) == wanted
+
+
+def test_long_line_is_refused_before_it_is_parsed() -> None:
+    dotted = JOB + ".".join("a" * 400_000) + " = 1\n"  # takes hours to parse
+    assert "job: line 5: file: given 800003 characters" in message(dotted)
+
+
+def test_most_passes() -> None:
+    passes = "[[pass]]\n"
+    assert len(loads(JOB + passes * 200, "job").passes) == 200
+    assert "wanted: at most 200 passes" in message(JOB + passes * 201)
+
+
+@pytest.mark.parametrize("opening", ["[", "{a=", "[{a="])
+def test_deep_nesting(opening: str) -> None:
+    assert message(f"a = {opening * 400}\n{JOB}").count("\n") == 0
+
+
+def test_deep_but_closed_nesting() -> None:
+    nested = "[" * 100 + "]" * 100
+    assert "car: given a list of 1; wanted: a table" in message(
+        f'length_unit = "in"\ncar = {nested}'
+    )
+
+
+def test_deep_table_headers() -> None:
+    header = ".".join(["car", *"a" * 500])
+    assert "car.a: given an unknown key" in message(f'length_unit = "in"\n[{header}]\n')
+
+
+def test_more_faults_than_anybody_reads() -> None:
+    text = message(JOB + "".join(f"odd_{number} = 1\n" for number in range(5_000)))
+    assert text.count("\n") == 50
+    assert text.endswith("job: further faults: given 4950; wanted: those above put right first")
+
+
+def test_hostile_file_ends_soon() -> None:
+    """Very many faulty lines: the places of some may stay unknown, but nothing hangs."""
+    text = JOB + "".join(f"odd_{number} = '{'x' * 90}'\n" for number in range(8_000))
+    assert message(text).count("\n") == 50
+
+
+@pytest.mark.parametrize("number", ["0x" + "f" * 1500, "9" * 900, "1e999", "-nan", "inf", "1_0"])
+def test_numbers_out_of_all_bounds(number: str) -> None:
+    assert "line 2: car.wheelbase: given " in message(
+        f'length_unit = "in"\ncar.wheelbase = {number}\n'
+    )
+
+
+def test_source_is_told_with_every_fault() -> None:
+    with pytest.raises(FaultyInput, match="wanted") as raised:
+        loads('length_unit = "ft"\ncolour = 1\n', f"folder{os.sep}job.toml")
+    assert all(
+        line.startswith(f"folder{os.sep}job.toml: ") for line in str(raised.value).split("\n")
+    )
+    assert len(raised.value.faults) == 2
