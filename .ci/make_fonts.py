@@ -3,7 +3,7 @@
 Run once, when a character is to be added; its output is committed:
 
     python -m pip install fonttools
-    python tools/make_fonts.py /usr/share/fonts/truetype/dejavu toebox/report/fonts
+    python .ci/make_fonts.py /usr/share/fonts/truetype/dejavu toebox/report/fonts
 
 DejaVu Sans 2.37 may be copied and cut down so long as its notices stay with it; the licence
 is read out of the font itself and written beside the cut fonts. Hinting and layout tables
