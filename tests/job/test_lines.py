@@ -117,6 +117,14 @@ def test_absent_parts_are_placed_with_what_is_around_them(document: Writer, part
         assert find_lines(document.text, [(*path, part)]) == {(*path, part): line}
 
 
+def test_without_knowing_what_is_open_lines_are_those_where_values_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("toebox.job.lines._TOKEN", re.compile("never"))
+    text = "a = 1\nb = [\n1,\n2,\n]\nc = 3\n"
+    assert find_lines(text, [("a",), ("b", 0), ("c",)]) == {("a",): 1, ("b", 0): 5, ("c",): 6}
+
+
 def test_nothing_around_it() -> None:
     assert find_lines("a = 1\n", [("b", "c"), ()]) == {("b", "c"): None, (): None}
 

@@ -98,7 +98,7 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
 
 
 def _needs_rim(notes: Notes, car: Car, axle: str) -> None:
-    if axle in car.rim_diameter:
+    if axle in car.rim_diameter or notes.faulty(("car", "rim_diameter", axle)):
         return
     path = ("car", "rim_diameter", axle) if car.rim_diameter else ("car", "rim_diameter")
     notes.missing(path, f"the distance between the two rim points read at each {axle} wheel")
@@ -110,12 +110,12 @@ def _tape(notes: Notes, car: Car, path: Path, tape: Tape) -> Tape:
     if tape.across is not None:
         return tape
     if axle not in car.tyre_diameter:
-        _needs_across(notes, path, "how far apart its front and rear points are")
+        _needs_across(notes, path, axle, "how far apart its front and rear points are")
     return replace(tape, across=car.tyre_diameter.get(axle))
 
 
-def _needs_across(notes: Notes, path: Path, wanted: str) -> None:
-    if not notes.faulty(("car", "tyre_diameter")):
+def _needs_across(notes: Notes, path: Path, axle: str, wanted: str) -> None:
+    if not notes.faulty(("car", "tyre_diameter", axle)):
         notes.missing((*path, "across"), f"{wanted} (or car.tyre_diameter)")
 
 
@@ -147,7 +147,7 @@ def _toe_goal(notes: Notes, car: Car, axle: str, found: Mapping[str, float]) -> 
     path = ("goal", f"{axle}_total_toe")
     across = found.get("across", car.tyre_diameter.get(axle))
     if across is None:
-        _needs_across(notes, path, "the diameter that this distance is taken across")
+        _needs_across(notes, path, axle, "the diameter that this distance is taken across")
         return None
     tolerance = found.get("tolerance")
     value = math.asin(found["distance"] / across)

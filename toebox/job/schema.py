@@ -45,6 +45,7 @@ from toebox.units.thread import read_thread
 
 FRONT_WHEELS = WHEELS[:2]
 MOST_PASSES = 200
+_MOST_TURNS = 50
 TOE_SIGNS = ("toe-in", "toe-out")
 CAMBER_SIGNS = ("top out", "top in")
 RIGHT_LEFT = ("right", "left")
@@ -233,7 +234,10 @@ class Off:
 
 
 def _turned(given: Any) -> Turned:
-    return Turned(float(read_turns(given)))
+    turns = read_turns(given)
+    if abs(turns) > _MOST_TURNS:
+        raise FaultyText(f"at most {_MOST_TURNS} turns")
+    return Turned(float(turns))
 
 
 _TURNED = Parsed(_turned, '"1/2 lengthen", "1/6 shorten" or "not turned"')
