@@ -1,0 +1,145 @@
+"""Every key of the job file in the order of the schema, with a few words on what belongs there.
+
+The printed sheet and the questions on the terminal both ask in this order and in these words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from toebox.job.model import AXLES, SIDES, WHEELS
+from toebox.job.schema import JOB, OneOf
+from toebox.job.values import Kind, List, Shared, Table
+
+# Keyed by path without wheels and sides, and without axles where both mean the same.
+HINTS = {
+    "title": "the car and the occasion, in your own words",
+    "date": "year-month-day",
+    "length_unit": "for lengths written without a unit",
+    "car.wheelbase": "front hub to rear hub",
+    "car.rim_diameter": "between the two points of the rim that the rule is held to",
+    "car.tyre_diameter": "toe as a distance is printed across this diameter",
+    "car.track": "between the middles of the tyres of an axle",
+    "car.steering_ratio": "degrees at the steering wheel for one degree at a front wheel",
+    "car.steering_axis_inclination": "from the maker's data, if known",
+    "car.steering_wheel_splines": "teeth under the steering wheel, if you have counted them",
+    "car.rear_toe_adjustable": "can the toe of the rear wheels be adjusted?",
+    "car.rear_axle": "one beam from wheel to wheel, or wheels that move each for itself",
+    "instruments.string_rule": "the rule held to the strings",
+    "instruments.tape": "the tape across the car",
+    "instruments.inclinometer": "the gauge for camber",
+    "instruments.turn_plates": "the scales of the turn plates",
+    "instruments.road_test": "the steering wheel while driving, in degrees",
+    "instruments.rim_runout": "how much a rim wobbles sideways as it turns, in all",
+    "instruments.strings_parallel_within": "counts only where the bars were not measured",
+    "instruments.box_square_within": "counts only where one axle has no string readings",
+    "goal.front_total_toe": "both front wheels together",
+    "goal.rear_total_toe": "both rear wheels together",
+    "goal.thrust_angle": "where the rear wheels point; as a rule 0",
+    "goal.steering_wheel": "driving straight; as a rule 0",
+    "goal.camber": "lean of the wheel",
+    "goal.caster": "lean of the steering axis; rearwards at the top is positive",
+    "goal.cross_camber": "left minus right",
+    "goal.cross_caster": "left minus right",
+    "tie_rods.steering_arm": "where the tie rod lies, seen from the front axle line",
+    "tie_rods.arm_length": "steering axis to tie-rod joint, square to the tie rod",
+    "tie_rods.outer_thread": "such as M14x1.5 or 5/8-18; -LH if left-handed",
+    "tie_rods.inner_thread": "only where the inner end is threaded too",
+    "tie_rods.outer_engaged": "length of thread screwed in now",
+    "tie_rods.inner_engaged": "length of thread screwed in now",
+    "tie_rods.smallest_turn": "least part of a turn you can set; one flat is 1/6",
+    "pass.label": "such as: as found, after the first adjustment",
+    "pass.turned": "what you turned before this pass, or not turned",
+    "pass.steering_wheel_off": "while the car runs straight on a level road; drive it both ways",
+    "pass.wheelbase_left": "hub to hub on the left side",
+    "pass.wheelbase_right": "hub to hub on the right side",
+    "pass.floor": "how far the floor under the left wheel is the higher one; less than 0 if lower",
+    "pass.string.front": "string to the front edge of the rim",
+    "pass.string.rear": "string to the rear edge of the rim",
+    "pass.string.hub": "string to the hub face, if you like",
+    "pass.string.front_bar_width": "between the strings at the front bar",
+    "pass.string.rear_bar_width": "between the strings at the rear bar",
+    "pass.string.bar_spacing": "from bar to bar",
+    "pass.tape.front_edge": "between the marks at the front of both tyres",
+    "pass.tape.rear_edge": "between the same marks at the rear",
+    "pass.tape.across": "front mark to rear mark on one tyre, or slot to slot on one toe plate",
+    "pass.inclinometer.camber": "wheel straight ahead",
+    "pass.inclinometer.camber_turned": "the same with the gauge turned end for end",
+    "pass.inclinometer.sweep": "on turn plates: steer the wheel, then read its camber",
+    "pass.inclinometer.caster": "instead of a sweep, if the gauge shows caster itself",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of the job file.
+
+    Parameters
+    ----------
+    path : tuple of str
+        Its tables and its name, ``("car", "rim_diameter", "front")``; without the numbers of
+        passes and of places in lists.
+    kind : Kind
+        How the schema reads it.
+    """
+
+    path: tuple[str, ...]
+    kind: Kind
+
+    def __str__(self) -> str:
+        """Return the path with dots."""
+        return ".".join(self.path)
+
+
+def keys() -> tuple[Key, ...]:
+    """Return every key of the job file.
+
+    Returns
+    -------
+    tuple of Key
+        In the order of the schema. A key that may be given for several names at once stands
+        once for each; one that belongs to two kinds of a table (a tolerance) stands twice.
+    """
+    return tuple(_leaves(JOB, ()))
+
+
+def hint(path: tuple[str, ...]) -> str:
+    """Say in a few words what belongs under a key or in a table.
+
+    Parameters
+    ----------
+    path : tuple of str
+        As in `Key`.
+
+    Returns
+    -------
+    str
+        Without a full stop; empty where the name says it all.
+
+    Examples
+    --------
+    >>> hint(("pass", "string", "left_front", "hub"))
+    'string to the hub face, if you like'
+    """
+    general = [part for part in path if part not in WHEELS and part not in SIDES]
+    found = HINTS.get(".".join(general))
+    if found is None:
+        found = HINTS.get(".".join(part for part in general if part not in AXLES), "")
+    return found
+
+
+def _leaves(kind: Kind, path: tuple[str, ...]) -> Iterator[Key]:
+    """Yield the keys of one kind."""
+    if isinstance(kind, Table):
+        for name, part in kind.keys.items():
+            yield from _leaves(part, (*path, name))
+    elif isinstance(kind, Shared):
+        yield from _leaves(kind.table, path)
+    elif isinstance(kind, List):
+        yield from _leaves(kind.kind, path)
+    elif isinstance(kind, OneOf):
+        for table in kind.kinds.values():
+            yield from _leaves(table, path)
+    else:
+        yield Key(path, kind)
