@@ -1,6 +1,8 @@
 """Properties of reading: exact round trips, and agreement with a slow independent reader."""
 
+import contextlib
 import os
+import random
 from fractions import Fraction as F
 
 import pytest
@@ -8,8 +10,21 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.units.slow_reader import slow_length
+from tests.units.test_spellings import LENGTHS_IN_INCHES, NO_LENGTH
 from toebox.errors import FaultyText
-from toebox.units import INCH, exact_angle, exact_length, inches, read_angle, read_length
+from toebox.units import (
+    INCH,
+    exact_angle,
+    exact_length,
+    inches,
+    read_angle,
+    read_count,
+    read_length,
+    read_thread,
+    read_toe,
+    read_toward,
+    read_turns,
+)
 
 MANY = int(os.environ.get("TOEBOX_EXAMPLES", "300"))
 
@@ -201,3 +216,37 @@ def test_a_number_and_its_own_text_are_read_alike(value):
 def test_any_text_at_all_is_read_or_refused(text):
     fast, slow = both(text, "in")
     assert fast is None or fast == slow
+
+
+SEEDS = [
+    text
+    for text, _ in LENGTHS_IN_INCHES + NO_LENGTH
+    if isinstance(text, str) and text and "¹" not in text  # raised digits: beyond the slow reader
+]
+SIGNS_TO_STRIKE = "0123456789 ./-'\"½⅛\u2044\u2212\u2032\u2033\u00a0,infmtce°+_:x"
+EVERY_READER = (read_angle, read_toward, read_turns, read_count, read_thread)
+
+
+def struck(text, chance):
+    """Return a text with one to three slips of the finger."""
+    signs = list(text)
+    for _ in range(chance.randint(1, 3)):
+        at = chance.randrange(len(signs) + 1)
+        signs[at : at + chance.choice([0, 1, 1])] = chance.choice([*SIGNS_TO_STRIKE, ""])
+    return "".join(signs)
+
+
+def test_slips_of_the_finger_are_not_misread():
+    chance = random.Random(2026)
+    accepted = 0
+    for _ in range(10 * MANY):
+        text, unit = struck(chance.choice(SEEDS), chance), chance.choice(["in", "mm"])
+        fast, slow = both(text, unit)
+        assert fast is None or fast == slow, text
+        accepted += fast is not None
+        for read in EVERY_READER:
+            with contextlib.suppress(FaultyText):
+                read(text)
+        with contextlib.suppress(FaultyText):
+            read_toe(text, unit)
+    assert accepted > MANY  # the slips leave enough that can be read

@@ -29,7 +29,9 @@ _SLOPE_WANTED: Final = "a side slip such as 11.5 ft/mile or 2.2 m/km"
 _TOWARD_WANTED: Final = "an angle and a direction, such as '6 left' or '2.5 deg right'"
 
 _AMOUNT: Final = re.compile(r"([^a-z'\"°]*)(.*)")
-_FEET: Final = re.compile(r"([0-9]+) *(?:'|ft\.?|foot|feet)(?:-| - | *)([0-9.].*)")
+_FEET: Final = re.compile(
+    r"([0-9]+) *(?:'|ft(?:\.(?![0-9])|(?!\.))|foot|feet)(?:-| - | *)([0-9.].*)"
+)
 _DEG: Final = r" *(?:°|deg(?:rees?|s|\.)?) *"
 _MIN: Final = r" *(?:'|(?:arc)?min(?:utes?|\.)?) *"
 _SEC: Final = r" *(?:\"|(?:arc)?sec(?:onds?|\.)?)"
