@@ -16,7 +16,7 @@ CI = (ROOT / ".ci" / "run").read_text("utf-8")
 
 def test_every_generated_part_is_up_to_date() -> None:
     """If this fails: python -m tests.readme."""
-    assert fresh(TEXT) == TEXT
+    assert fresh(TEXT) == TEXT, "run: python -m tests.readme"
 
 
 def test_a_stale_part_would_be_noticed() -> None:
