@@ -74,10 +74,14 @@ class Knuckle:
         heading = horizontal(self.turned(angle))
         return math.atan2(float(heading @ outward(self.side)), heading[0])
 
+    def normal(self, steer: float) -> np.ndarray:
+        """Return the wheel's outward normal where the steer angle is `steer`, outwards."""
+        angle = brentq(lambda a: self.steer(a) - steer, -1.2, 1.2, xtol=1e-15, rtol=1e-15)
+        return self.turned(angle)
+
     def camber(self, steer: float) -> float:
         """Return the camber where the steer angle is `steer`, outwards."""
-        angle = brentq(lambda a: self.steer(a) - steer, -1.2, 1.2, xtol=1e-15, rtol=1e-15)
-        return lean_of(self.turned(angle))
+        return lean_of(self.normal(steer))
 
 
 def clockwise(looking: np.ndarray, turns: float) -> Rotation:

@@ -44,6 +44,7 @@ class Noise:
     rule: tuple[float, float] = (INCH / 64, INCH / 64)
     tape: tuple[float, float] = (INCH / 32, INCH / 32)
     inclinometer: tuple[float, float] = (math.radians(0.1), math.radians(0.1))
+    turn_plates: tuple[float, float] = (0.0, math.radians(0.5))
     road_test: tuple[float, float] = (0.0, math.radians(2.0))
     runout: float = INCH / 64
 
@@ -92,6 +93,7 @@ class SimulatedCar:
     setback: float = 0.0  # right front wheel behind the left one
     steering_ratio: float = 16.0
     floor_roll: float = 0.0  # the floor rises to the left by this angle
+    floor_pitch: float = 0.0  # the floor rises to the front by this angle
     gauge_zero: float = 0.0  # the inclinometer shows this much too much camber
     yaw: float = 0.0  # of the car in the box, to the left
     taper: float = 0.0  # each string turns outwards by this, going forwards
@@ -120,6 +122,7 @@ class SimulatedCar:
             setback=rng.uniform(-0.006, 0.006),
             steering_ratio=rng.uniform(12.0, 20.0),
             floor_roll=spread(0.4),
+            floor_pitch=spread(0.4),
             yaw=spread(0.5),
             taper=spread(0.2),
             shift=rng.uniform(-0.02, 0.02),
@@ -253,25 +256,34 @@ class SimulatedCar:
         travel = self.travel()
         return -math.atan2(travel[1], travel[0])
 
-    def gauge_camber(self, wheel: str, turned: bool = False) -> float:
-        """Return the lean of a wheel against the plumb line, the car standing on its floor."""
-        roll = Rotation.from_rotvec(self.floor_roll * FORWARD)
-        lean = lean_of(roll.apply(self.normal(wheel)))
+    def on_floor(self) -> Rotation:
+        """Return the rotation that sets the car on its sloping floor."""
+        lift = Rotation.from_rotvec(-self.floor_pitch * LEFTWARD)
+        return Rotation.from_rotvec(self.floor_roll * FORWARD) * lift
+
+    def gauge_camber(self, wheel: str, turned: bool = False, wobble: float = 0.0) -> float:
+        """Return the lean of a rim against the plumb line, the car standing on its floor."""
+        up, wobbled = self.on_floor(), Rotation.from_rotvec(wobble * np.cross(UP, outward(wheel)))
+        lean = lean_of(up.apply(wobbled.apply(self.normal(wheel))))
         return lean - self.gauge_zero if turned else lean + self.gauge_zero
 
     def floor(self, axle: str) -> float:
         """Return how far the floor under the left wheel stands above that under the right."""
-        roll = Rotation.from_rotvec(self.floor_roll * FORWARD)
-        left, right = (roll.apply(self.centre(f"{side}_{axle}")) for side in SIDES)
-        return float((left - right)[2])
+        left, right = (self.track[axle] / 2 * s * LEFTWARD for s in (1.0, -1.0))
+        return float(self.on_floor().apply(left - right)[2])
+
+    def floor_along(self) -> float:
+        """Return how far the floor under the front wheels stands above that under the rear."""
+        return float(self.on_floor().apply(self.wheelbase * FORWARD)[2])
 
     def sweep(self, side: str, stops: tuple[float, ...] = SWEEP_STOPS) -> list[dict[str, float]]:
-        """Return camber at each steer angle of a front wheel, on a level floor."""
+        """Return camber as shown at each steer angle of a front wheel, the gauge's zero right."""
         wheel = f"{side}_front"
         knuckle = Knuckle(
             side, self.caster[side], self.sai[side], self.camber[wheel], self.toe[wheel]
         )
-        return [{"steer": d, "camber": knuckle.camber(d)} for d in stops]
+        up = self.on_floor()
+        return [{"steer": d, "camber": lean_of(up.apply(knuckle.normal(d)))} for d in stops]
 
     def readings(
         self,
@@ -297,6 +309,7 @@ class SimulatedCar:
         if gauge := self._gauge(noise, repeats, what):
             found["inclinometer"] = gauge
             found["floor"] = {a: noise.read(self.floor(a), noise.rule) for a in AXLES}
+            found["floor"]["along"] = noise.read(self.floor_along(), noise.rule)
         return found
 
     def _gauge(self, noise: Noise, repeats: int, what: tuple[str, ...]) -> dict[str, Any]:
@@ -305,14 +318,20 @@ class SimulatedCar:
         ways = [key for key in ("camber", "camber_turned") if key in what]
         for wheel in WHEELS if ways else ():
             gauge[wheel] = {}
+            amplitude, phase = noise.wobble()
             for key in ways:
-                level = self.gauge_camber(wheel, turned=key == "camber_turned")
-                rows = [noise.read(level, noise.inclinometer) for _ in range(repeats)]
+                rows = []
+                for n in range(repeats):
+                    swing = math.cos(phase + 2.0 * math.pi * n / repeats)
+                    tilt = amplitude / (self.rim_diameter / 2) * swing
+                    level = self.gauge_camber(wheel, key == "camber_turned", tilt)
+                    rows.append(noise.read(level, noise.inclinometer))
                 gauge[wheel][key] = rows
         for side in SIDES if "sweep" in what else ():
             stops = self.sweep(side)
             for stop in stops:
                 stop["camber"] = noise.read(stop["camber"], noise.inclinometer)
+                stop["steer"] = noise.read(stop["steer"], noise.turn_plates)
             gauge.setdefault(f"{side}_front", {})["sweep"] = stops
         return gauge
 

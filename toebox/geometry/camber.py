@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from statistics import fmean
 
@@ -172,3 +173,67 @@ def cross_difference(left: X, right: X | float) -> X:
     0.004
     """
     return left - right
+
+
+def gauge_reading(
+    camber: float, steer: float, across: float, along: float, side: str
+) -> tuple[float, tuple[float, float, float, float]]:
+    """Return what an inclinometer shows at a wheel that stands on a sloping floor.
+
+    Parameters
+    ----------
+    camber : float
+        Camber relative to the floor [rad], top out positive, within a right angle.
+    steer : float
+        Steer angle of the wheel about the floor's normal [rad], outwards positive.
+    across : float
+        Sine of the floor's slope across the car [-], positive where the left side is higher.
+    along : float
+        Sine of the floor's slope along the car [-], positive where the front is higher.
+    side : str
+        ``"left"`` or ``"right"``.
+
+    Returns
+    -------
+    reading : float
+        Camber relative to the vertical [rad], top out positive.
+    derivatives : tuple of float
+        Of the reading by camber, steer, across and along [-].
+
+    Raises
+    ------
+    ValueError
+        If the side is neither, or the floor slopes beyond a right angle.
+
+    Notes
+    -----
+    Exact in three dimensions. The outward normal of a wheel is ``n = (-sin d cos g,
+    s cos d cos g, -sin g)`` with steer ``d``, camber ``g`` and ``s`` +1 left, -1 right; the
+    vertical in the axes of the floor is ``v = (along, across, sqrt(1 - along**2 -
+    across**2))``; the gauge shows ``asin(-n . v)``. A slope along the car leaves camber alone
+    and adds itself to the caster found by a sweep.
+
+    Examples
+    --------
+    >>> from math import radians, sin
+    >>> reading, _ = gauge_reading(-0.015, 0.0, sin(0.005), 0.0, "left")
+    >>> round(reading, 9)
+    -0.02
+    """
+    s = side_sign(side)
+    upright = math.sqrt(1.0 - along * along - across * across)
+    sin_d, cos_d = math.sin(steer), math.cos(steer)
+    sin_g, cos_g = math.sin(camber), math.cos(camber)
+    sine = sin_d * cos_g * along - s * cos_d * cos_g * across + sin_g * upright
+    sine = max(-1.0, min(1.0, sine))
+    by_camber = -sin_d * sin_g * along + s * cos_d * sin_g * across + cos_g * upright
+    by_steer = cos_d * cos_g * along + s * sin_d * cos_g * across
+    by_across = -s * cos_d * cos_g - sin_g * across / upright
+    by_along = sin_d * cos_g - sin_g * along / upright
+    slope = 1.0 / math.sqrt(max(1.0 - sine * sine, 1e-12))
+    return math.asin(sine), (
+        by_camber * slope,
+        by_steer * slope,
+        by_across * slope,
+        by_along * slope,
+    )

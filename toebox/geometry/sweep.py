@@ -126,6 +126,60 @@ def camber_at(caster: float, sai: float, camber_straight: float, steer: float) -
     return _camber(math.tan(caster), tan_sai, k, steer)
 
 
+def camber_slopes(
+    caster: float, sai: float, camber_straight: float, steer: float
+) -> tuple[float, tuple[float, float, float, float]]:
+    """Return the camber of a steered wheel, and how it follows what it depends on.
+
+    Parameters
+    ----------
+    caster : float
+        Caster [rad], top of the axis rearwards positive, within +/-pi/2.
+    sai : float
+        Steering-axis inclination [rad], top inwards positive, within +/-pi/2.
+    camber_straight : float
+        Camber with the wheel straight ahead [rad], top out positive, within +/-pi/2.
+    steer : float
+        Steer angle [rad], outwards positive, within +/-pi/2.
+
+    Returns
+    -------
+    camber : float
+        As `camber_at` gives it [rad]; where no rotation reaches that steer angle, the camber at
+        the nearest edge of what one reaches.
+    derivatives : tuple of float
+        Of that camber by caster, inclination, camber straight ahead and steer [-].
+
+    Notes
+    -----
+    With ``A = tan(caster) sin d - tan(sai) cos d`` the sweep equation ``A cos g - sin g = k``
+    gives ``dg = (cos g dA - dk) / (cos g + A sin g)``.
+
+    Examples
+    --------
+    >>> from math import degrees, radians
+    >>> camber, slopes = camber_slopes(radians(5), radians(12), radians(-0.5), radians(20))
+    >>> round(degrees(camber), 6), round(slopes[0], 2)
+    (1.954496, 0.35)
+    """
+    tan_caster, tan_sai = math.tan(caster), math.tan(sai)
+    sin_d, cos_d = math.sin(steer), math.cos(steer)
+    a = tan_caster * sin_d - tan_sai * cos_d
+    k = -tan_sai * math.cos(camber_straight) - math.sin(camber_straight)
+    camber = math.atan(a) - math.asin(max(-1.0, min(1.0, k / math.hypot(1.0, a))))
+    cos_g = math.cos(camber)
+    across = cos_g + a * math.sin(camber)
+    across = math.copysign(max(abs(across), 1e-6), across)
+    by_sai_k = -math.cos(camber_straight) * (1.0 + tan_sai * tan_sai)
+    by_straight_k = tan_sai * math.sin(camber_straight) - math.cos(camber_straight)
+    return camber, (
+        cos_g * sin_d * (1.0 + tan_caster * tan_caster) / across,
+        (-cos_g * cos_d * (1.0 + tan_sai * tan_sai) - by_sai_k) / across,
+        -by_straight_k / across,
+        cos_g * (tan_caster * cos_d + tan_sai * sin_d) / across,
+    )
+
+
 def sweep_factor(steer: float) -> float:
     """Return the factor that turns a camber difference between two equal steer angles into caster.
 
@@ -222,8 +276,8 @@ def solve_sweep(
 
     d, g = np.asarray(steer, dtype=float), np.asarray(camber, dtype=float)
     _check(d, g, u_camber, u_steer, u_sai)
-    measured = sai is not None or _count_distinct(d) > 2
-    known = (sai, u_sai) if sai is not None else None if measured else _assumed_sai()
+    measured = sai is not None or count_distinct(d.tolist()) > 2
+    known = (sai, u_sai) if sai is not None else None if measured else assumed_sai()
     solution, covariance = _fit(d, g, u_camber, u_steer, known)
     tan_caster, tan_sai, k = (float(x) for x in solution)
     caster, sai_used = math.atan(tan_caster), math.atan(tan_sai)
@@ -237,6 +291,51 @@ def solve_sweep(
         covariance=covariance * np.outer(to_angles, to_angles),
         residuals=tuple((g - np.array(fitted)).tolist()),
     )
+
+
+def count_distinct(steer: Sequence[float]) -> int:
+    """Return how many stops of a sweep are far enough apart to count.
+
+    Parameters
+    ----------
+    steer : sequence of float
+        Steer angles [rad], in any order.
+
+    Returns
+    -------
+    int
+        Stops more than `DISTINCT_STOPS` from each other [-].
+
+    Examples
+    --------
+    >>> count_distinct([0.35, 0.0, -0.35, -0.351])
+    3
+    """
+    count, last = 0, -math.inf
+    for each in sorted(steer):
+        if each - last > DISTINCT_STOPS:
+            count, last = count + 1, each
+    return count
+
+
+def assumed_sai() -> tuple[float, float]:
+    """Return the inclination that is assumed where it was neither given nor measured.
+
+    Returns
+    -------
+    middle : float
+        Middle of `ASSUMED_SAI_RANGE` [rad].
+    u : float
+        Standard uncertainty of a rectangular distribution over that range [rad] (GUM 4.3.7).
+
+    Examples
+    --------
+    >>> from math import degrees
+    >>> [round(degrees(angle), 2) for angle in assumed_sai()]
+    [11.5, 3.75]
+    """
+    low, high = ASSUMED_SAI_RANGE
+    return (low + high) / 2.0, (high - low) / math.sqrt(12.0)
 
 
 def _camber(tan_caster: float, tan_sai: float, k: float, steer: float) -> float:
@@ -258,23 +357,11 @@ def _check(
         raise ValueError("wanted steer angles and cambers within a right angle of zero")
     if not (u_camber > 0.0 and u_steer >= 0.0 and u_sai > 0.0):
         raise ValueError("wanted u_camber and u_sai above zero, and u_steer not below zero")
-    if _count_distinct(d) < 2:
+    if count_distinct(d.tolist()) < 2:
         raise ValueError("wanted at least two stops, more than a degree of steer apart")
 
 
-def _count_distinct(d: NDArray[np.float64]) -> int:
-    """Return how many of the stops lie more than `DISTINCT_STOPS` from each other."""
-    count, last = 0, -math.inf
-    for each in sorted(d.tolist()):
-        if each - last > DISTINCT_STOPS:
-            count, last = count + 1, each
-    return count
 
-
-def _assumed_sai() -> tuple[float, float]:
-    """Return middle and standard uncertainty of the assumed range of inclination."""
-    low, high = ASSUMED_SAI_RANGE
-    return (low + high) / 2.0, (high - low) / math.sqrt(12.0)
 
 
 def _fit(

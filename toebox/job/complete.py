@@ -91,6 +91,13 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
         notes.missing(
             (*path, "string", "bar_spacing"), "the distance between the bars: their widths need it"
         )
+    for key in readings.floor:
+        if key == "along":
+            if car.wheelbase is None:
+                notes.missing(("car", "wheelbase"), "the wheelbase: floor.along needs it")
+        elif key not in car.track:
+            wanted = f"the track of the {key} axle: floor.{key} needs it"
+            notes.missing(("car", "track", key) if car.track else ("car", "track"), wanted)
     tapes = {
         axle: _tape(notes, car, (*path, "tape", axle), tape) for axle, tape in readings.tape.items()
     }

@@ -19,9 +19,20 @@ _LENGTHS = {
 }
 # Single lengths [in] or [mm].
 _WITHIN = {
-    "in": {"rim_runout": 1 / 32, "strings_parallel_within": 1 / 4, "box_square_within": 1 / 4},
-    "mm": {"rim_runout": 1.0, "strings_parallel_within": 6.0, "box_square_within": 6.0},
+    "in": {
+        "rim_runout": 1 / 32,
+        "strings_parallel_within": 1 / 4,
+        "box_square_within": 1 / 4,
+        "floor_level_within": 1 / 4,
+    },
+    "mm": {
+        "rim_runout": 1.0,
+        "strings_parallel_within": 6.0,
+        "box_square_within": 6.0,
+        "floor_level_within": 6.0,
+    },
 }
+_GAUGE_ZERO_WITHIN = math.radians(0.2)
 # Resolution and repeatability of an angle instrument [degrees].
 _ANGLES = {"inclinometer": (0.1, 0.1), "turn_plates": (0.5, 0.5), "road_test": (0.0, 3.0)}
 
@@ -56,6 +67,7 @@ def instruments(stated: Mapping[str, Any], unit: str) -> Instruments:
         found[name] = _instrument(stated.get(name, {}), pair, math.radians(1.0))
     for name, within in _WITHIN[unit].items():
         found[name] = stated.get(name, within * scale)
+    found["gauge_zero_within"] = stated.get("gauge_zero_within", _GAUGE_ZERO_WITHIN)
     return Instruments(stated=frozenset(stated), **found)
 
 

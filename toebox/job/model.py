@@ -64,6 +64,8 @@ class Instruments:
     rim_runout: float
     strings_parallel_within: float
     box_square_within: float
+    floor_level_within: float
+    gauge_zero_within: float
     stated: frozenset[str]
 
 
@@ -151,6 +153,14 @@ class WheelGauge:
 
 
 @dataclass(frozen=True, slots=True)
+class Turn:
+    """Turn plates with the steering turned to one side [rad]: the inner and the outer wheel."""
+
+    inner: Reading = ()
+    outer: Reading = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Turned:
     """What was turned on one tie rod before a pass: turns, positive lengthens the rod."""
 
@@ -171,7 +181,10 @@ class Pass:
     wheelbase_left: Reading = ()
     wheelbase_right: Reading = ()
     gauge: Mapping[str, WheelGauge] = field(default_factory=dict)  # by wheel
-    floor: Mapping[str, float] = field(default_factory=dict)  # by axle, left above right [m]
+    # Floor under the left wheel above that under the right one, by axle; `along`: floor under
+    # the front wheels above that under the rear wheels [m].
+    floor: Mapping[str, float] = field(default_factory=dict)
+    turn: Mapping[str, Turn] = field(default_factory=dict)  # by the side steered to
     turned: Mapping[str, Turned] = field(default_factory=dict)  # by side
 
 

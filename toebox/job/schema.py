@@ -20,6 +20,7 @@ from toebox.job.model import (
     Pass,
     SweepStop,
     Tape,
+    Turn,
     Turned,
     WheelGauge,
     WheelStrings,
@@ -84,6 +85,8 @@ INSTRUMENTS = Table(
         "rim_runout": Length("0", "1"),
         "strings_parallel_within": Length("0", "12"),
         "box_square_within": Length("0", "12"),
+        "floor_level_within": Length("0", "12"),
+        "gauge_zero_within": Angle(0, 10),
     }
 )
 
@@ -182,6 +185,8 @@ _INCLINOMETER = Table(
         for wheel in WHEELS
     }
 )
+_PLATE = Repeated(Angle(1, 60))
+_TURN = Table({"inner": _PLATE, "outer": _PLATE}, Turn, needed=("inner", "outer"))
 
 
 def _pass(
@@ -249,7 +254,8 @@ PASS = Table(
         "steering_wheel_off": Repeated(Off()),
         "wheelbase_left": Repeated(Length("40", "240")),
         "wheelbase_right": Repeated(Length("40", "240")),
-        "floor": Table(dict.fromkeys(AXLES, Length("-6", "6"))),
+        "floor": Table(dict.fromkeys((*AXLES, "along"), Length("-6", "6"))),
+        "turn": Table(dict.fromkeys(SIDES, _TURN)),
         "string": _STRING,
         "tape": Table(dict.fromkeys(AXLES, _TAPE)),
         "inclinometer": _INCLINOMETER,

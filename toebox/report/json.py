@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from toebox.correct.results import PassCorrection, RodCorrection
-from toebox.job.model import AXLES, WHEELS, Job
+from toebox.job.model import AXLES, SIDES, WHEELS, Job
 from toebox.report.view.basis import assumption_words
 from toebox.solve.results import PassSolution, Result, Solution
 
@@ -23,6 +23,7 @@ GROUPS = {
     "steering_axis_inclination": FRONT,
     "cross_camber": AXLES,
     "cross_caster": ("front",),
+    "toe_out_on_turn": SIDES,
 }
 GOAL_KEYS = {
     "total_toe.front": "front_total_toe",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from toebox.errors import NoResult
 from toebox.estimate import Estimate, doubtful
 from toebox.job.model import Job, Pass
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
+from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_needs, gauge_results
 from toebox.solve.network import Network, network_of
 from toebox.solve.quantities import needs, toe_results
 from toebox.solve.results import TOE_RESULTS, Decision, Doubtful, PassSolution, Result, Solution
@@ -72,10 +73,12 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
     except ValueError as error:
         raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
     results, gradients = toe_results(network, estimate, job)
+    gauged, gauge_gradients = gauge_results(network, estimate, job, readings)
+    results, gradients = results | gauged, gradients | gauge_gradients
     return PassSolution(
         readings=readings,
         results=results,
-        not_measured={n: needs(n, job, readings) for n in TOE_RESULTS if n not in results},
+        not_measured=_not_measured(job, readings, results),
         assumed=assumptions(job, network),
         doubtful=_doubts(network, estimate),
         decisions=_decisions(job, results.values()),
@@ -83,6 +86,12 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
         estimate=estimate,
         gradients=gradients,
     )
+
+
+def _not_measured(job: Job, readings: Pass, results: Mapping[str, Result]) -> dict[str, str]:
+    words = {name: needs(name, job, readings) for name in TOE_RESULTS if name not in results}
+    words |= {name: gauge_needs(name) for name in GAUGE_RESULTS if name not in results}
+    return {name: text for name, text in words.items() if text}
 
 
 def _decisions(job: Job, results: Iterable[Result]) -> dict[str, Decision]:

@@ -13,6 +13,11 @@ TAKEN_WITH = (
     ("tape.", "tape"),
     ("wheelbase_", "tape"),
     ("steering_wheel_off", "road_test"),
+    ("inclinometer.left_front.sweep.steer", "turn_plates"),
+    ("inclinometer.right_front.sweep.steer", "turn_plates"),
+    ("inclinometer.", "inclinometer"),
+    ("floor.", "string_rule"),
+    ("turn.", "turn_plates"),
 )
 
 
@@ -35,7 +40,8 @@ def assumptions(job: Job, network: Network) -> tuple[str, ...]:
     entered = [o.assumed.partition(".")[0] for o in network.observations if o.assumed]
     used = [instrument_of(o.label) for o in network.observations if not o.assumed]
     unstated = [key for key in used if key not in job.instruments.stated]
-    return tuple(dict.fromkeys([*entered, *unstated]))
+    shown = ["shown_caster"] * any(o.label.endswith(".caster") for o in network.observations)
+    return tuple(dict.fromkeys([*entered, *shown, *unstated]))
 
 
 def instrument_of(label: str) -> str:

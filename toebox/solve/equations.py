@@ -15,6 +15,11 @@ from toebox.estimate import Array
 
 Terms = tuple[tuple[int, float], ...]
 
+# Half-width of a rectangular distribution to standard uncertainty (GUM 4.3.7).
+RECTANGULAR = 1.0 / math.sqrt(3.0)
+# Peak to peak of a sine of unknown phase to standard uncertainty (arcsine distribution).
+TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
+
 
 class Equation(Protocol):
     """What a reading should be."""

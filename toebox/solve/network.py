@@ -10,14 +10,20 @@ import numpy as np
 
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import AXLES, SIDES, Instrument, Job, Pass, Reading, axle_of, side_of
-from toebox.solve.equations import BarWidth, Equation, Linear, RimEdge, TapeEdge, Terms
+from toebox.solve.equations import (
+    RECTANGULAR,
+    TOTAL_RUNOUT,
+    BarWidth,
+    Equation,
+    Linear,
+    RimEdge,
+    TapeEdge,
+    Terms,
+)
+from toebox.solve.gauge import add_gauges
 
 LEFT_RIGHT = {"left": 1.0, "right": -1.0}
 ENDS = {"front": 1.0, "rear": -1.0}
-# Half-width of a rectangular distribution to standard uncertainty (GUM 4.3.7).
-RECTANGULAR = 1.0 / math.sqrt(3.0)
-# Peak to peak of a sine of unknown phase to standard uncertainty (arcsine distribution).
-TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
 LEAST_U = 1e-9  # keeps an instrument stated as perfect from dividing by zero
 
 
@@ -52,6 +58,7 @@ class Network:
 
     unknowns: dict[str, int] = field(default_factory=dict)
     observations: list[Observation] = field(default_factory=list)
+    start: dict[str, float] = field(default_factory=dict)  # first guess, 0 where there is none
 
     def unknown(self, name: str) -> int:
         """Return the index of an unknown, making it where it is new."""
@@ -70,10 +77,10 @@ class Network:
             what = equation(number) if callable(equation) else equation
             self.observations.append(Observation(name, value, max(instrument.u, LEAST_U), what))
 
-    def assume(self, key: str, within: float, terms: Terms) -> None:
-        """Add the assumption that a sum of unknowns is zero within a standard uncertainty."""
+    def assume(self, key: str, within: float, terms: Terms, value: float = 0.0) -> None:
+        """Add the assumption that a sum of unknowns is `value` within a standard uncertainty."""
         u = max(within, LEAST_U)
-        self.observations.append(Observation(f"assumed.{key}", 0.0, u, Linear(terms), key))
+        self.observations.append(Observation(f"assumed.{key}", value, u, Linear(terms), key))
 
     def model(self, x: Array) -> tuple[Array, Array]:
         """Return what the observations should be at `x`, and their derivatives."""
@@ -85,7 +92,8 @@ class Network:
         """Fit the unknowns to the observations."""
         y = np.array([o.value for o in self.observations])
         u = np.array([o.u for o in self.observations])
-        return fit(self.model, y, u, np.zeros(len(self.unknowns)))
+        start = np.array([self.start.get(name, 0.0) for name in self.unknowns])
+        return fit(self.model, y, u, start)
 
 
 def network_of(job: Job, readings: Pass) -> Network:
@@ -116,6 +124,7 @@ def network_of(job: Job, readings: Pass) -> Network:
             equation = Linear(((network.unknown(f"wheelbase.{side}"), 1.0),))
             network.read(f"wheelbase_{side}", reading, job.instruments.tape, equation)
     _add_assumptions(network, job, readings)
+    add_gauges(network, job, readings)
     return network
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
+from toebox.report.view.gauge import gauge_assumption
 from toebox.report.view.words import name_of, own_unit, reading_words
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -78,7 +79,7 @@ def _assumption(key: str, job: Job, solved: PassSolution) -> str:
             f"The rims run out sideways by {within} in all at the most{stated}; a wheel read in "
             "one position carries that in full, valve up and down cancels it."
         )
-    return f"{_instrument(key, job)}{stated}."
+    return gauge_assumption(key, job, solved) or f"{_instrument(key, job)}{stated}."
 
 
 def _instrument(key: str, job: Job) -> str:
@@ -128,7 +129,7 @@ def doubtful(solved: PassSolution, job: Job) -> Section | None:
 
 def _slip(slip: float, label: str, job: Job) -> str:
     word = "too large" if slip > 0.0 else "too small"
-    if label.startswith("steering_wheel_off"):
+    if label.startswith(("steering_wheel_off", "inclinometer", "turn")):
         return f"{write.degrees(abs(slip), 1)} {word}"
     return f"{own_unit(abs(slip), job)} {word}"
 

@@ -14,6 +14,7 @@ from toebox.report.view.words import (
     outcome_words,
     value_of,
 )
+from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import PassSolution, Result
 from toebox.units import write
 
@@ -31,6 +32,7 @@ OTHERS = (
     "toe_to_thrust.left_front",
     "toe_to_thrust.right_front",
     "setback",
+    *GAUGE_RESULTS,
     "box.yaw",
     "box.taper",
 )

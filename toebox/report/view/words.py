@@ -20,6 +20,7 @@ KINDS = {
     "steering_axis_inclination": "{} steering-axis inclination",
     "cross_camber": "{} cross-camber",
     "cross_caster": "{} cross-caster",
+    "toe_out_on_turn": "Toe-out turning {}",
 }
 SINGLE = {
     "thrust_angle": "Thrust angle",
@@ -81,7 +82,7 @@ def value_of(name: str, value: float, job: Job) -> str:
     if kind == "camber":
         return write.camber_words(value)
     if kind == "caster":
-        return write.caster_words(value)
+        return write.caster_words(value, 2)
     if name == "box.yaw":
         return _either(value, "points left of the box axis", "points right of the box axis")
     if name == "box.taper":

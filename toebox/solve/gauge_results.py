@@ -1,0 +1,109 @@
+"""Camber, caster, inclination, their differences from side to side, and toe-out on turns."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from toebox.estimate import Array, Estimate
+from toebox.geometry.sweep import count_distinct
+from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass
+from toebox.solve.gauge import sweep_tells_sai
+from toebox.solve.network import Network
+from toebox.solve.results import FRONT_WHEELS, Result
+
+GAUGE_RESULTS = (
+    *(f"camber.{wheel}" for wheel in WHEELS),
+    *(f"cross_camber.{axle}" for axle in AXLES),
+    *(f"caster.{wheel}" for wheel in FRONT_WHEELS),
+    "cross_caster.front",
+    *(f"steering_axis_inclination.{wheel}" for wheel in FRONT_WHEELS),
+    *(f"toe_out_on_turn.{side}" for side in SIDES),
+)
+# Told as not measured only where somebody began to measure it.
+OPTIONAL = tuple(f"toe_out_on_turn.{side}" for side in SIDES)
+
+
+def gauge_results(
+    network: Network, estimate: Estimate, job: Job, readings: Pass
+) -> tuple[dict[str, Result], dict[str, Array]]:
+    """Return what inclinometer and turn plates determine.
+
+    Parameters
+    ----------
+    network : Network
+        Observations and unknowns of a pass.
+    estimate : Estimate
+        Their fit.
+    job : Job
+        Car and instruments.
+    readings : Pass
+        What was read.
+
+    Returns
+    -------
+    results : dict of str to Result
+        By name, in the order of `GAUGE_RESULTS`.
+    gradients : dict of str to ndarray
+        Derivative of each by the unknowns, for correlations between them.
+    """
+    results: dict[str, Result] = {}
+    gradients: dict[str, Array] = {}
+    for name in GAUGE_RESULTS:
+        factors = _factors(name)
+        if not all(key in network.unknowns for key in factors):
+            continue
+        if name.startswith("steering_axis") and not _tells_sai(name, job, readings):
+            continue
+        gradient = np.zeros(len(network.unknowns))
+        for key, factor in factors.items():
+            gradient[network.unknowns[key]] = factor
+        if estimate.determined(gradient):
+            u = estimate.standard_uncertainty(gradient)
+            gradients[name] = gradient
+            results[name] = Result(name, float(gradient @ estimate.x), u)
+    return results, gradients
+
+
+def _factors(name: str) -> dict[str, float]:
+    """Return a result as factors of named unknowns; a difference is left minus right."""
+    kind, _, where = name.partition(".")
+    if kind.startswith("cross_"):
+        kind = kind.removeprefix("cross_")
+        return {f"{kind}.left_{where}": 1.0, f"{kind}.right_{where}": -1.0}
+    if kind == "toe_out_on_turn":
+        return {f"turn.{where}.inner": 1.0, f"turn.{where}.outer": -1.0}
+    return {name: 1.0}
+
+
+def _tells_sai(name: str, job: Job, readings: Pass) -> bool:
+    """Say whether three stops of a sweep, and not the car's data alone, tell an inclination."""
+    gauge = readings.gauge.get(name.partition(".")[2])
+    if gauge is None or count_distinct([stop.steer for stop in gauge.sweep]) < 3:
+        return False
+    return sweep_tells_sai(job, gauge.sweep)
+
+
+def gauge_needs(name: str) -> str:
+    """Say which readings would give a result of this module.
+
+    Parameters
+    ----------
+    name : str
+        Name of the result.
+
+    Returns
+    -------
+    str
+        Words that complete "not measured: "; empty where nobody would expect it.
+    """
+    kind = name.partition(".")[0]
+    if name in OPTIONAL:
+        return ""
+    if kind in {"camber", "cross_camber"}:
+        text = "needs inclinometer readings (camber) at "
+        return text + ("both wheels of the axle" if kind == "cross_camber" else "that wheel")
+    if kind == "cross_caster":
+        return "needs caster on both sides"
+    stops = "two stops" if kind == "caster" else "three stops far apart, one near straight ahead"
+    text = f"needs a sweep of that wheel with at least {stops}"
+    return text + (", or a gauge that shows caster" if kind == "caster" else "")
