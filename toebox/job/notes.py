@@ -19,8 +19,9 @@ _MOST_FAULTS = 50
 class Notes:
     """Faults and doubts of one job, and the length unit for numbers without one."""
 
-    def __init__(self, places: Mapping[str, str] | None = None) -> None:
+    def __init__(self, places: Mapping[str, str] | None = None, plans: bool = False) -> None:
         self.places = places or {}  # key -> the one table it stands under
+        self.plans = plans  # whether a reading may be a mere plan, "?"
         self.unit = "in"
         self.unit_known = True
         self.doubts: list[str] = []

@@ -20,13 +20,15 @@ _LONGEST_LINE = 2_000
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 
-def load(path: str | Path) -> Job:
+def load(path: str | Path, *, plans: bool = False) -> Job:
     """Read a job file.
 
     Parameters
     ----------
     path : str or Path
         A TOML file in UTF-8, or ``-`` for standard input.
+    plans : bool
+        Whether a reading may be ``"?"``: planned, still to be taken; NaN in the job.
 
     Returns
     -------
@@ -40,10 +42,10 @@ def load(path: str | Path) -> Job:
         1 MB, or a key or value in it is not what it should be.
     """
     source = "standard input" if str(path) == "-" else str(path)
-    return loads(_decoded(_bytes(path, source), source), source)
+    return loads(_decoded(_bytes(path, source), source), source, plans=plans)
 
 
-def loads(text: str, source: str) -> Job:
+def loads(text: str, source: str, *, plans: bool = False) -> Job:
     r"""Read a job from a text.
 
     Parameters
@@ -52,6 +54,8 @@ def loads(text: str, source: str) -> Job:
         TOML.
     source : str
         Where it came from, for messages.
+    plans : bool
+        Whether a reading may be ``"?"``: planned, still to be taken; NaN in the job.
 
     Returns
     -------
@@ -70,7 +74,7 @@ def loads(text: str, source: str) -> Job:
     """
     text = text.removeprefix("\ufeff")
     document = _document(text, source)
-    notes = Notes(_places())
+    notes = Notes(_places(), plans)
     job = complete(notes, document, source)
     if job is None:
         raise FaultyInput(source, notes.faults(text))

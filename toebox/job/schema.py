@@ -36,6 +36,7 @@ from toebox.job.values import (
     List,
     Number,
     Parsed,
+    Planned,
     Repeated,
     Shared,
     Table,
@@ -169,7 +170,7 @@ _TAPE = Table(
 )
 _CAMBER = Repeated(Angle(-15, 15, CAMBER_SIGNS))
 _STOP = Table(
-    {"steer": Angle(-60, 60, ("out", "in")), "camber": Angle(-25, 25, CAMBER_SIGNS)},
+    {"steer": Angle(-60, 60, ("out", "in")), "camber": Planned(Angle(-25, 25, CAMBER_SIGNS))},
     SweepStop,
     needed=("steer", "camber"),
 )

@@ -32,6 +32,7 @@ class Kind(Protocol):
 
 
 _MOST_REPEATS = 24
+PLANNED = "?"  # stands for a reading that is planned and still to be taken
 
 
 class Length:
@@ -196,11 +197,28 @@ class Parsed:
             return None
 
 
+class Planned:
+    """A reading, or ``"?"`` for one that is still to be taken; read as NaN then."""
+
+    def __init__(self, kind: Kind) -> None:
+        self.kind = kind
+        self.wanted = kind.wanted
+
+    def __call__(self, notes: Notes, given: Any, path: Path) -> Any:
+        """Return the reading; NaN for a planned one where plans are wanted, else a fault."""
+        if given != PLANNED:
+            return self.kind(notes, given, path)
+        if notes.plans:
+            return math.nan
+        notes.fault(path, given, f"the reading itself, still to be taken: {self.wanted}")
+        return None
+
+
 class Repeated:
     """A reading, or a list of the same reading repeated; read as a tuple."""
 
     def __init__(self, kind: Kind) -> None:
-        self.kind = kind
+        self.kind = Planned(kind)
         self.wanted = kind.wanted
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> tuple[Any, ...] | None:

@@ -1,0 +1,116 @@
+"""foresee: what it says before anything is measured."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.cli.jobs import HEAD, MET, NO_BAND
+from tests.cli.jobs import written as job_file
+from tests.cli.running import ROOT, run
+from toebox.job import templates
+from toebox.job.reader import loads
+from toebox.report.text import render_text
+from toebox.report.view.forecast import make_forecast
+from toebox.report.view.helps import INSTRUMENTS, WORDS
+from toebox.solve import improve
+from toebox.solve.foresee import foresee
+from toebox.solve.plan import Plan
+
+PLAN = '[[pass]]\ntape.front = { front_edge = "?", rear_edge = "?" }\n'
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> str:
+    return job_file(tmp_path, "plan.toml", HEAD + MET + PLAN)
+
+
+def test_a_plan_is_told_in_words(plan: str) -> None:
+    """Read and repeated to 0.01 mm: u is 0.0147 mm across 600 mm, so all is proven."""
+    done = run("foresee", plan)
+    assert (done.exit_code, done.stderr) == (0, "")
+    words = " ".join(done.stdout.split())
+    assert "2 readings planned, pass 1" in words
+    known = "Front total toe will be known to ± under 0.01° (± under 0.1 mm across 600.0 mm)"
+    assert f"● {known}; your goal's tolerance is ± 0.10° (± 1.0 mm across 600.0 mm)" in words
+    assert "it can be proven (chance over 99 % for a car exactly on goal)" in words
+    assert "What will not be known" in words
+
+
+def test_a_coarse_tape_cannot_prove_a_fine_goal(tmp_path: Path) -> None:
+    text = (HEAD + MET + PLAN).replace(
+        "tape = { resolution = 0.01, repeatability = 0.01 }", "tape = { resolution = 2 }"
+    )
+    done = run("foresee", job_file(tmp_path, text=text))
+    words = " ".join(done.stdout.split())
+    assert "■ Front total toe will be known to ± 0.56° (± 5.9 mm across 600.0 mm)" in words
+    assert "it cannot be proven, however well the car stands" in words
+    data = json.loads(run("foresee", "--json", job_file(tmp_path, text=text)).stdout)
+    finer = "Use a finer tape, pulled evenly: read to 1.00 mm, repeating within 1.00 mm"
+    (tape,) = [one for one in data["help"] if one["kinds"] == ["tape"]]
+    assert tape["words"] == [finer]
+    half = data["expected"]["total_toe.front"]["half_width_95_deg"] / 2
+    assert tape["expected"]["total_toe.front"]["half_width_95_deg"] == pytest.approx(half)
+
+
+def test_json_is_one_line_of_numbers(plan: str) -> None:
+    done = run("foresee", "--json", plan)
+    assert done.exit_code == 0
+    (line,) = done.stdout.splitlines()
+    data = json.loads(line)
+    assert data["schema"] == "toebox.forecast/1"
+    assert data["readings_planned"] == 2
+    total = data["expected"]["total_toe.front"]
+    assert total["half_width_95_deg"] == pytest.approx(2 * total["u_deg"])
+    assert total["across_mm"] == 600
+    assert data["goals"]["front_total_toe"]["probability_proven_on_goal"] > 0.99
+    assert data["help"][0]["words"][0]
+    assert data["not_measured"]["thrust_angle"].startswith("needs ")
+
+
+@pytest.mark.parametrize("command", ["solve", "report"])
+def test_a_plan_is_no_job_yet(plan: str, command: str) -> None:
+    done = run(command, plan)
+    assert (done.exit_code, done.stdout) == (3, "")
+    wanted = "the reading itself, still to be taken"
+    told = re.findall(rf'(\S+): given "\?"; wanted: {wanted}', done.stderr)
+    assert told == ["pass[1].tape.front.front_edge", "pass[1].tape.front.rear_edge"]
+
+
+def test_a_job_without_readings_is_told_what_to_write(tmp_path: Path) -> None:
+    done = run("foresee", job_file(tmp_path, text=HEAD + MET))
+    assert (done.exit_code, done.stdout) == (4, "")
+    assert 'write "?" for each that you mean to take' in done.stderr
+
+
+def test_a_job_without_a_tolerance_is_told_so(tmp_path: Path) -> None:
+    done = run("foresee", job_file(tmp_path, text=HEAD + NO_BAND + PLAN))
+    assert "no goal with a tolerance" in done.stdout
+    assert "What would help most" in done.stdout
+
+
+@pytest.mark.parametrize("name", templates.names())
+@pytest.mark.parametrize("width", [40, 100])
+def test_every_template_can_be_foreseen(name: str, width: int) -> None:
+    view = make_forecast(foresee(loads(templates.text(name), name)))
+    text = render_text(view, width)
+    assert max(map(len, text.splitlines())) <= width
+    assert "nan" not in text
+    assert "-0.0" not in text
+
+
+def test_every_step_has_words() -> None:
+    """From every template and from a bare pass, each change that applies can be told."""
+    jobs = [loads(templates.text(name), name) for name in templates.names()]
+    jobs.append(loads((ROOT / "samples" / "metric.toml").read_text("utf-8"), "metric"))
+    kinds = set()
+    for job in jobs:
+        for change in improve.changes():
+            step = change(Plan(job, job.passes[0]))
+            if step is not None:
+                kinds.add(step.kind)
+    assert kinds <= set(INSTRUMENTS) | set(WORDS)
+    assert len(kinds) >= 12

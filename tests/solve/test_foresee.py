@@ -1,0 +1,197 @@
+"""A forecast holds: solving real or simulated readings reports the intervals that it promised."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.solve.simulated import RNG_KEY, cars, job_of
+from toebox.errors import FaultyInput, NoResult
+from toebox.job import load
+from toebox.job.model import Goal
+from toebox.job.reader import loads
+from toebox.solve import solve_pass
+from toebox.solve.decide import decide
+from toebox.solve.foresee import chance_of_proof, foresee, readings_planned
+from toebox.solve.plan import Plan
+
+ROOT = Path(__file__).parents[2]
+JOBS = sorted([*(ROOT / "samples").glob("*.toml"), *(ROOT / "templates").glob("*.toml")])
+AGREES = 0.05
+
+# What is read, and in how many positions of the wheel.
+SETS = {
+    "everything": (("string", "hub", "bars", "tape", "road_test"), 2),
+    "one valve position": (("string", "hub", "bars", "tape", "road_test"), 1),
+    "four valve positions": (("string", "bars"), 4),
+    "strings alone": (("string",), 2),
+    "tape alone": (("tape",), 1),
+    "tape and road test": (("tape", "road_test"), 1),
+}
+
+
+def assert_as_promised(job) -> None:
+    forecast = foresee(job)
+    solved = solve_pass(job, job.passes[-1])
+    assert set(forecast.solved.results) == set(solved.results)
+    for name, result in solved.results.items():
+        assert forecast.solved[name].u == pytest.approx(result.u, rel=AGREES), name
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_the_readings_of_samples_and_templates_get_the_promised_intervals(path) -> None:
+    assert len(JOBS) >= 10
+    assert_as_promised(load(path))
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_simulated_readings_get_the_promised_intervals(name) -> None:
+    rng = np.random.default_rng(RNG_KEY)
+    what, repeats = SETS[name]
+    for car in cars(8):
+        assert_as_promised(job_of(car, rng, repeats, what))
+
+
+def test_the_chance_of_proof_is_how_often_a_car_on_goal_is_proven() -> None:
+    """Six hundred tape readings of 120 cars, each with its own toe as its goal."""
+    rng = np.random.default_rng(RNG_KEY)
+    tolerance, proven, chances = math.radians(0.15), [], []
+    for car in 5 * cars(120):
+        goal = Goal(car.truth()["total_toe.front"], tolerance)
+        job = job_of(car, rng, 1, ("tape",), goals={"total_toe.front": goal})
+        result = solve_pass(job, job.passes[0])["total_toe.front"]
+        proven.append(decide(result, goal).outcome == "within")
+        chances.append(foresee_chance(job))
+    expected = np.mean(chances)
+    assert 0.2 < expected < 0.98
+    assert np.mean(proven) == pytest.approx(expected, abs=3.0 * 0.5 / math.sqrt(len(proven)))
+
+
+def foresee_chance(job) -> float:
+    """Return the forecast chance of the front total toe; one plan each car is enough to ask."""
+    plan = Plan(job, job.passes[0]).solve()
+    return chance_of_proof(job.goals["total_toe.front"], plan["total_toe.front"])
+
+
+def text_of(name: str) -> str:
+    return (ROOT / "templates" / f"{name}.toml").read_text("utf-8")
+
+
+def test_a_tape_gives_what_the_guide_says() -> None:
+    """JCGM 100:2008 (GUM) 4.3.7: resolution d counts d / sqrt(12); 5.1.2: root sum of squares.
+
+    1/16 in repeated to 1/16 in, twice at each edge, across 23 3/4 in.
+    """
+    reading = math.hypot(1 / 16 / math.sqrt(12), 1 / 16)
+    u = math.sqrt(2) * reading / math.sqrt(2) / 23.75
+    result = foresee(loads(text_of("tape-only"), "t")).solved["total_toe.front"]
+    assert result.u == pytest.approx(u, rel=1e-6)
+
+
+def planned(text: str) -> str:
+    """Replace every length that a tape or a bar gives by a question mark, repeat for repeat."""
+    text = re.sub(r"^((?:front|rear)_edge = )\[.*?\]", r'\1["?", "?"]', text, flags=re.M)
+    return re.sub(r'^((?:front_bar_width|rear_bar_width) = )".*?"', r'\1"?"', text, flags=re.M)
+
+
+def test_a_question_mark_is_a_reading_to_be_taken() -> None:
+    text = text_of("tape-only")
+    job = loads(planned(text), "plan", plans=True)
+    assert all(map(math.isnan, job.passes[0].tape["front"].front_edge))
+    assert readings_planned(job.passes[0]) == 4
+    u = foresee(job).solved["total_toe.front"].u
+    assert u == foresee(loads(text, "read")).solved["total_toe.front"].u
+
+
+def test_to_solve_a_question_mark_is_a_fault_with_its_line() -> None:
+    text = planned(text_of("tape-only"))
+    line = text[: text.index('"?"')].count("\n") + 1
+    wanted = f"line {line}: pass\\[1\\].tape.front.front_edge\\[1\\]: given .* still to be taken"
+    with pytest.raises(FaultyInput, match=wanted):
+        loads(text, "plan")
+
+
+@pytest.mark.parametrize(
+    "line", ['car.wheelbase = "?"', '[[pass]]\nstring.bar_spacing = "?"', 'title = "x"\ndate = "?"']
+)
+def test_a_size_cannot_be_planned(line) -> None:
+    with pytest.raises(FaultyInput, match="given"):
+        loads(f'length_unit = "in"\n{line}\n', "plan", plans=True)
+
+
+def test_every_reading_can_be_planned() -> None:
+    text = Path(__file__).with_name("plan.toml").read_text("utf-8")
+    job = loads(text, "plan", plans=True)
+    assert readings_planned(job.passes[0]) == text.count('"?"')
+    results = foresee(job).solved.results
+    assert {"toe.left_front", "thrust_angle", "steering_wheel", "setback"} <= set(results)
+    assert all(0.0 < result.u < 0.1 for result in results.values())
+
+
+# What a step promises is what the job gives once it is really written so.
+STEPS = {
+    "tape": ('"1/16", repeatability = "1/16"', '"1/32", repeatability = "1/32"'),
+    "plates": ("[pass.tape.front]", '[pass.tape.front]\nacross = "30"'),
+}
+
+
+@pytest.mark.parametrize("kind", STEPS)
+def test_a_step_keeps_its_promise_when_the_job_is_written_so(kind) -> None:
+    text = text_of("tape-only")
+    old, new = STEPS[kind]
+    assert old in text
+    (promised,) = [h for h in foresee(loads(text, "t")).helps if h.steps[0].kind == kind]
+    kept = foresee(loads(text.replace(old, new, 1), "t")).solved
+    assert promised.results["total_toe.front"].u == pytest.approx(kept["total_toe.front"].u)
+
+
+def test_two_whole_rounds_have_a_mean_that_errs_less_by_the_root_of_two() -> None:
+    forecast = foresee(loads(text_of("tape-only"), "t"))
+    (twice,) = [h for h in forecast.helps if h.steps[0].kind == "whole_round_again"]
+    u = forecast.solved["total_toe.front"].u
+    assert twice.results["total_toe.front"].u == pytest.approx(u / math.sqrt(2))
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_every_help_helps_and_none_does_harm(path) -> None:
+    forecast = foresee(load(path))
+    before = forecast.solved.results
+    assert forecast.helps
+    for one in (*forecast.helps, forecast.together):
+        for name, result in before.items():
+            assert one.results[name].u <= result.u * (1 + 1e-9), (one.steps[0].kind, name)
+        for name in one.helped:
+            assert name not in before or one.results[name].u < before[name].u
+    best, first = forecast.together.results, forecast.helps[0].results
+    assert all(best[n].u <= first[n].u * (1 + 1e-9) for n in forecast.watched if n in first)
+
+
+def test_the_ranking_is_by_what_comes_nearest_to_the_goals() -> None:
+    """With one goal, that is the order of the intervals."""
+    forecast = foresee(load(ROOT / "templates" / "tape-only.toml"))
+    intervals = [one.results["total_toe.front"].u for one in forecast.helps]
+    assert intervals == sorted(intervals)
+
+
+def test_without_goals_the_usual_results_are_watched() -> None:
+    job = replace(load(ROOT / "samples" / "string-box.toml"), goals={})
+    forecast = foresee(job)
+    assert forecast.prospects == {}
+    assert "thrust_angle" in forecast.watched
+    assert forecast.helps
+
+
+def test_a_job_without_readings_has_nothing_to_foresee() -> None:
+    with pytest.raises(NoResult, match="no reading is planned"):
+        foresee(loads('length_unit = "in"\n[[pass]]\nlabel = "x"', "plan", plans=True))
+
+
+def test_readings_that_determine_nothing_are_told() -> None:
+    text = 'length_unit = "in"\ncar.tyre_diameter = 24\n[[pass]]\ntape.front.front_edge = "?"\n'
+    with pytest.raises(NoResult, match="do not give a single result"):
+        foresee(loads(text, "plan", plans=True))

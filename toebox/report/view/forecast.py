@@ -1,0 +1,231 @@
+"""Before measuring, in words: what can be proven, and what would help most."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from toebox import __version__
+from toebox.job.model import Job
+from toebox.report.blocks import Block, Paragraph, Points, Section, Table, View
+from toebox.report.view.basis import assumed, not_measured
+from toebox.report.view.cautions import cautions
+from toebox.report.view.helps import help_words
+from toebox.report.view.words import digits_of, name_of, own_unit
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.foresee import Forecast, Help, Prospect, readings_planned
+from toebox.solve.results import Result
+from toebox.units import write
+
+LIKELY, UNLIKELY = 0.9, 0.5
+MOST_NAMED = 4  # results that one line of help tells of
+HOW_TO_PLAN = (
+    'Values are not looked at: write "?" for a reading that you mean to take, ["?", "?"] for one '
+    "that you mean to take with the valve up and again with the valve down."
+)
+CHANCE = (
+    "Chance: how likely it is that a car standing exactly on its goal will be proven to be within "
+    "it, that is, with the whole 95 % interval (k = 2) inside the tolerance."
+)
+EVENLY = (
+    "Each line is tried alone, against your plan as it stands, and ranked by all goals together."
+)
+
+
+def make_forecast(forecast: Forecast) -> View:
+    """Put a forecast into words.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        What planned readings will give.
+
+    Returns
+    -------
+    View
+        What can be proven first, what would help next, details after.
+    """
+    job, solved = forecast.job, forecast.solved
+    number = readings_planned(solved.readings)
+    sections = (
+        _goals(forecast),
+        _helps(forecast),
+        _results(forecast),
+        replace(assumed(job, solved), heading="What this assumes"),
+        _named("What will not be known", not_measured(solved)),
+        Section("Values that look unusual", (Points(job.doubts),)) if job.doubts else None,
+        cautions(),
+    )
+    return View(
+        title=job.title,
+        subtitle=(
+            f"Before measuring: {number} reading{'s' * (number != 1)} planned, "
+            f"{solved.label}. {HOW_TO_PLAN}",
+        ),
+        sections=tuple(section for section in sections if section is not None),
+        footer=f"toebox {__version__}",
+        date=job.date,
+    )
+
+
+def _named(heading: str, section: Section | None) -> Section | None:
+    return section and replace(section, heading=heading)
+
+
+def half_words(name: str, half: float, across: float | None, job: Job) -> str:
+    """Return the half-width of an interval, also as a distance where it has a diameter.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result.
+    half : float
+        Half-width [rad] ([m] for setback).
+    across : float or None
+        Diameter [m].
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``± 0.15° (± 1/16 in across 23 3/4 in)``.
+    """
+    if name == "setback":
+        return f"± {_small(half, job)}"
+    text = write.plus_minus(math.degrees(half), digits_of(name))
+    if across is None:
+        return text
+    return f"{text} (± {_small(across * math.sin(half), job)} across {own_unit(across, job)})"
+
+
+def _small(metres: float, job: Job) -> str:
+    """Return a length in the user's unit, never as nothing."""
+    text = own_unit(metres, job)
+    if text != own_unit(0.0, job):
+        return text
+    least = 0.0001 if job.length_unit == "mm" else 0.0254 / job.smallest_fraction
+    return f"under {own_unit(least, job)}"
+
+
+def _half_of(result: Result, job: Job) -> str:
+    return half_words(result.name, COVERAGE_FACTOR * result.u, result.across, job)
+
+
+def _goals(forecast: Forecast) -> Section:
+    """Say for each goal whether it can be proven."""
+    if not forecast.prospects:
+        text = "The job has no goal with a tolerance, so there is nothing to prove yet: see [goal]."
+        return Section("What you will be able to prove", (Paragraph(text),), summary=True)
+    items = [
+        _prospect(name, p.result, p, forecast.job)
+        for name, p in forecast.prospects.items()
+        if p.result is not None
+    ]
+    blocks: tuple[Block, ...] = (
+        Points((*items, *_unknown(forecast))),
+        Paragraph(CHANCE, "note"),
+    )
+    return Section("What you will be able to prove", blocks, summary=True)
+
+
+def _unknown(forecast: Forecast) -> list[str]:
+    """Say which goals the plan says nothing of, together where the same would help."""
+    by_need: dict[str, list[str]] = {}
+    for name, prospect in forecast.prospects.items():
+        if prospect.result is None:
+            need = forecast.solved.not_measured.get(name, "no reading for it is planned")
+            by_need.setdefault(need, []).append(name_of(name))
+    return [
+        f"■ Not known at all will be: {', '.join(names)}: {need}."
+        for need, names in by_need.items()
+    ]
+
+
+def _prospect(name: str, result: Result, prospect: Prospect, job: Job) -> str:
+    goal = prospect.goal
+    across = goal.across or result.across
+    known = half_words(name, prospect.half_width, across, job)
+    tolerance = half_words(name, goal.tolerance or 0.0, across, job)
+    return (
+        f"{_shape(prospect)} {name_of(name)} will be known to {known}; your goal's tolerance is "
+        f"{tolerance}: {_verdict(prospect)}."
+    )
+
+
+def _shape(prospect: Prospect) -> str:
+    return "●" if prospect.chance >= LIKELY else "◇" if prospect.chance > 0.0 else "■"
+
+
+def _chance(prospect: Prospect) -> str:
+    """Return a chance in per cent; never as certain."""
+    return write.percent(min(prospect.chance, 1.0 - 1e-9))
+
+
+def _verdict(prospect: Prospect) -> str:
+    """Say what a chance means."""
+    if prospect.chance <= 0.0:
+        return "it cannot be proven, however well the car stands"
+    chance = _chance(prospect)
+    if prospect.chance < UNLIKELY:
+        return f"it can be proven with luck only (chance {chance} for a car exactly on goal)"
+    if prospect.chance < LIKELY:
+        return f"it can be proven as a rule (chance {chance} for a car exactly on goal)"
+    return f"it can be proven (chance {chance} for a car exactly on goal)"
+
+
+def _helps(forecast: Forecast) -> Section | None:
+    """Rank what would help."""
+    heading = "What would help most"
+    if not forecast.helps:
+        text = "Nothing that toebox knows of would make these intervals noticeably smaller."
+        return Section(heading, (Paragraph(text),), summary=True)
+    rows = [
+        (str(n), help_words(one.steps[0], forecast.job), *_gain(one, forecast))
+        for n, one in enumerate(forecast.helps, start=1)
+    ]
+    if forecast.together is not None:
+        ranks = {one.steps[0].kind: n for n, one in enumerate(forecast.helps, start=1)}
+        numbers = sorted(ranks[step.kind] for step in forecast.together.steps)
+        words = ", ".join(map(str, numbers[:-1])) + f" and {numbers[-1]} at once"
+        rows.append(("", words, *_gain(forecast.together, forecast)))
+    columns = ("", "Do this", "Then it will be known to", "Can then be proven")
+    blocks: tuple[Block, ...] = (Table(columns, tuple(rows), "rlll"), Paragraph(EVENLY, "note"))
+    return Section(heading, blocks, summary=True)
+
+
+def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
+    """Return the intervals that a change gives, and which goals it brings within reach."""
+    before = forecast.solved.results
+    parts = []
+    for name in one.helped[:MOST_NAMED]:
+        half = half_words(name, COVERAGE_FACTOR * one.results[name].u, None, forecast.job)
+        was = f", was {_half_of_name(name, forecast)}" if name in before else ", was not known"
+        parts.append(f"{name_of(name)} {half}{was}")
+    if len(one.helped) > MOST_NAMED:
+        parts.append(f"and {len(one.helped) - MOST_NAMED} more")
+    proven = [
+        f"{name_of(name)} (chance {_chance(prospect)})"
+        for name, prospect in one.prospects.items()
+        if prospect.chance >= UNLIKELY > forecast.prospects[name].chance
+    ]
+    return "; ".join(parts), "; ".join(proven)
+
+
+def _half_of_name(name: str, forecast: Forecast) -> str:
+    return half_words(
+        name, COVERAGE_FACTOR * forecast.solved.results[name].u, None, forecast.job
+    )
+
+
+def _results(forecast: Forecast) -> Section:
+    """List the expected interval of every result."""
+    rows = []
+    for name, result in forecast.solved.results.items():
+        cells = ("", "")
+        if prospect := forecast.prospects.get(name):
+            tolerance = half_words(name, prospect.goal.tolerance or 0.0, None, forecast.job)
+            cells = (tolerance, _chance(prospect))
+        rows.append((name_of(name), _half_of(result, forecast.job), *cells))
+    columns = ("Result", "Expected 95 % interval", "Tolerance", "Chance")
+    return Section("What every result will be known to", (Table(columns, tuple(rows), "lllr"),))

@@ -1,0 +1,228 @@
+"""Before measuring: what the planned readings will prove, and what would help most.
+
+The forecast is a property of the design alone (JCGM 100:2008 (GUM) 5.1.2: uncertainties and
+sensitivities, no values). Whether a goal can be proven follows JCGM 106:2012, 8.3: the 95 %
+interval must lie within the goal band.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from toebox.errors import NoResult
+from toebox.job.model import Goal, Job, Pass
+from toebox.solve.decide import COVERAGE_FACTOR, probability_between
+from toebox.solve.improve import Change, Step, changes, empty
+from toebox.solve.plan import Plan
+from toebox.solve.results import PassSolution, Result
+
+# What is looked at where the job has no goal with a tolerance.
+USUAL = ("total_toe.front", "thrust_angle", "steering_wheel", "total_toe.rear")
+NOTICEABLE = 0.02  # an interval that shrinks by less is no help
+# Interval over tolerance: below the first more is of no use; above the last all is hopeless.
+ENOUGH, HOPELESS = 0.25, 10.0
+TOGETHER = 3  # so many of the best are tried together
+
+
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """What can be said of a goal before measuring.
+
+    Parameters
+    ----------
+    goal : Goal
+        The goal, with its tolerance.
+    result : Result or None
+        The result as it will be known (its value means nothing); None where it will not be.
+    chance : float
+        Probability that a car exactly on goal will be proven to be within it [-].
+    """
+
+    goal: Goal
+    result: Result | None
+    chance: float
+
+    @property
+    def half_width(self) -> float:
+        """Half-width of the 95 % interval [rad]; infinite where it will not be measured."""
+        return math.inf if self.result is None else COVERAGE_FACTOR * self.result.u
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """One thing that would help, and what would be known then."""
+
+    steps: tuple[Step, ...]
+    results: Mapping[str, Result]
+    prospects: Mapping[str, Prospect]
+    helped: tuple[str, ...]  # names of the watched results whose interval shrinks
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What planned readings will give."""
+
+    job: Job
+    solved: PassSolution  # of the nominal readings: uncertainties count, values do not
+    prospects: Mapping[str, Prospect]  # by name of the result, goals with a tolerance
+    watched: tuple[str, ...]  # what the ranking looks at
+    helps: tuple[Help, ...]  # the most helpful first
+    together: Help | None  # the best few at once
+
+
+def foresee(job: Job) -> Forecast:
+    """Forecast what the readings of a job's last pass will give.
+
+    Parameters
+    ----------
+    job : Job
+        As loaded by ``toebox.job.load(path, plans=True)``; values of readings do not count.
+
+    Returns
+    -------
+    Forecast
+        Expected intervals, chances of proof, and what would help.
+
+    Raises
+    ------
+    NoResult
+        If no reading is planned, or those planned determine nothing.
+    """
+    passes = [readings for readings in job.passes if not empty(readings)]
+    if not passes:
+        raise NoResult(
+            f'{job.source}: no reading is planned; write "?" for each that you mean to take, '
+            "under [[pass]]"
+        )
+    plan = Plan(job, passes[-1])
+    solved = plan.solve()
+    if not solved.results:
+        raise NoResult(f"{job.source}: the planned readings do not give a single result")
+    prospects = _prospects(job, solved.results)
+    watched = tuple(prospects) or tuple(n for n in USUAL if n in solved.results)
+    helps = _ranked(plan, solved, watched)
+    return Forecast(job, solved, prospects, watched, helps, _together(plan, solved, watched, helps))
+
+
+def _prospects(job: Job, results: Mapping[str, Result]) -> dict[str, Prospect]:
+    return {
+        name: Prospect(goal, results.get(name), chance_of_proof(goal, results.get(name)))
+        for name, goal in job.goals.items()
+        if goal.tolerance is not None
+    }
+
+
+def chance_of_proof(goal: Goal, result: Result | None) -> float:
+    """Return the probability that a car exactly on goal is proven to be within it.
+
+    Parameters
+    ----------
+    goal : Goal
+        With its tolerance.
+    result : Result or None
+        For its standard uncertainty; None where it will not be measured.
+
+    Returns
+    -------
+    float
+        Probability that the result falls at least its 95 % half-width inside the goal band [-].
+
+    Examples
+    --------
+    >>> round(chance_of_proof(Goal(0.0, 4.0), Result("total_toe.front", 0.0, 1.0)), 4)
+    0.9545
+    >>> chance_of_proof(Goal(0.0, 2.0), Result("total_toe.front", 0.0, 1.0))
+    0.0
+    """
+    if result is None or goal.tolerance is None:
+        return 0.0
+    room = goal.tolerance - COVERAGE_FACTOR * result.u
+    return probability_between(0.0, result.u, -room, room) if room > 0.0 else 0.0
+
+
+def _ranked(plan: Plan, solved: PassSolution, watched: tuple[str, ...]) -> tuple[Help, ...]:
+    """Return every change that helps, the most helpful first."""
+    found = [_help(plan, solved, (change,), watched) for change in changes()]
+    useful = [one for one in found if one is not None and one.helped]
+    return tuple(sorted(useful, key=lambda one: _shortfall(one.results, plan.job, watched)))
+
+
+def _help(
+    plan: Plan, before: PassSolution, tried: tuple[Change, ...], watched: tuple[str, ...]
+) -> Help | None:
+    """Return what changes of the plan, one after the other, would give."""
+    steps = []
+    for change in tried:
+        step = change(plan)
+        if step is not None:
+            steps.append(step)
+            plan = step.plan
+    if not steps:
+        return None
+    results = plan.solve().results
+    helped = tuple(name for name in watched if _shrinks(before.results, results, name))
+    return Help(tuple(steps), results, _prospects(plan.job, results), helped)
+
+
+def _shrinks(before: Mapping[str, Result], after: Mapping[str, Result], name: str) -> bool:
+    if name not in after:
+        return False
+    return name not in before or after[name].u < (1.0 - NOTICEABLE) * before[name].u
+
+
+def _shortfall(results: Mapping[str, Result], job: Job, watched: tuple[str, ...]) -> float:
+    """Return how far all watched results are from good enough: a sum of logarithms [-]."""
+    total = 0.0
+    for name in watched:
+        goal = job.goals.get(name)
+        tolerance = goal.tolerance if goal is not None and goal.tolerance else None
+        if name not in results:
+            ratio = HOPELESS
+        elif tolerance is None:
+            ratio = results[name].u
+        else:
+            ratio = min(max(COVERAGE_FACTOR * results[name].u / tolerance, ENOUGH), HOPELESS)
+        total += math.log(max(ratio, 1e-12))
+    return total
+
+
+def _together(
+    plan: Plan, before: PassSolution, watched: tuple[str, ...], helps: tuple[Help, ...]
+) -> Help | None:
+    """Return what the best few would give at once; None where there are not two."""
+    best = {help_.steps[0].kind for help_ in helps[:TOGETHER]}
+    if len(best) < 2:
+        return None
+    tried = tuple(c for c in changes() if (step := c(plan)) is not None and step.kind in best)
+    return _help(plan, before, tried, watched)
+
+
+def readings_planned(readings: Pass) -> int:
+    """Return how many readings a pass holds, taken or planned.
+
+    Parameters
+    ----------
+    readings : Pass
+        One round of readings.
+
+    Returns
+    -------
+    int
+        Repeats counted one by one [-].
+    """
+    strings = sum(len(s.front) + len(s.rear) + len(s.hub) for s in readings.string.values())
+    tapes = sum(len(t.front_edge) + len(t.rear_edge) for t in readings.tape.values())
+    gauges = sum(
+        len(g.camber) + len(g.camber_turned) + len(g.caster) + len(g.sweep)
+        for g in readings.gauge.values()
+    )
+    single = (
+        readings.front_bar_width,
+        readings.rear_bar_width,
+        readings.steering_wheel_off,
+        readings.wheelbase_left,
+        readings.wheelbase_right,
+    )
+    return strings + tapes + gauges + sum(map(len, single))

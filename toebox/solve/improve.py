@@ -1,0 +1,280 @@
+"""What could be done better before measuring: each a change of the plan of readings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from toebox.job.model import (
+    AXLES,
+    WHEELS,
+    Instrument,
+    Pass,
+    Reading,
+    SweepStop,
+    Tape,
+    WheelGauge,
+    WheelStrings,
+    axle_of,
+)
+from toebox.solve.plan import WHEELBASE, Plan
+
+INCH = 0.0254
+TURNED_BACK = 2  # positions of a wheel: valve up, valve down
+RUNS = 4  # of a road test: both ways, twice
+# Finer than this nobody reads by eye, or holds a rule: common practice, no published source.
+FINEST = {
+    "string_rule": 0.00024,
+    "tape": 0.00045,
+    "inclinometer": math.radians(0.045),
+    "turn_plates": math.radians(0.2),
+}
+PLATE_SLOTS = {"in": (30 * INCH, 36 * INCH), "mm": (0.75, 0.9)}  # [m]
+STRAIGHT_BARS = {"in": (24 * INCH, 30 * INCH), "mm": (0.6, 0.75)}  # [m]
+SPARE_BAR_SPACING = 1.7  # bars stand a little outside the tyres: in wheelbases
+SWEEP = tuple(math.radians(steer) for steer in (20.0, 0.0, -20.0))
+# What a goal for such a result asks of the inclinometer.
+GAUGED = {"camber": "camber", "cross_camber": "camber", "caster": "sweep", "cross_caster": "sweep"}
+MIDDLING_TYRE, MIDDLING_RIM = 0.6, 0.4  # [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do better.
+
+    Parameters
+    ----------
+    kind : str
+        What is changed; the words for it are made elsewhere.
+    facts : mapping of str to float
+        Sizes and numbers that belong to it [unit of the fact].
+    plan : Plan
+        The plan as it is then.
+    """
+
+    kind: str
+    facts: Mapping[str, float]
+    plan: Plan
+
+
+Change = Callable[[Plan], Step | None]
+
+
+def changes() -> Iterator[Change]:
+    """Yield every change that may be tried on a plan; each returns None where it does not apply."""
+    for name in FINEST:
+        yield _finer(name)
+    yield _both_valve_positions
+    yield _bar_widths
+    yield _hubs
+    yield _longer("plates", _plates)
+    yield _longer("straight_bar", _straight_bar)
+    yield _road_test
+    for axle in AXLES:
+        yield _tape_added(axle)
+    yield _strings_added
+    yield _gauge_added
+    yield _gauge_again
+    yield _whole_round_again
+
+
+def _finer(name: str) -> Change:
+    """Halve both resolution and repeatability of an instrument."""
+
+    def change(plan: Plan) -> Step | None:
+        old: Instrument = getattr(plan.job.instruments, name)
+        new = Instrument(old.resolution / 2.0, old.repeatability / 2.0)
+        if max(new.resolution, new.repeatability) < FINEST[name]:
+            return None
+        facts = {"resolution": new.resolution, "repeatability": new.repeatability}
+        return Step(name, facts, _with_instruments(plan, {name: new}))
+
+    return change
+
+
+def _with_instruments(plan: Plan, new: Mapping[str, Instrument]) -> Plan:
+    named: Mapping[str, Any] = new
+    instruments = replace(plan.job.instruments, **named)
+    return replace(plan, job=replace(plan.job, instruments=instruments))
+
+
+def _with_strings(plan: Plan, strings: Mapping[str, WheelStrings]) -> Plan:
+    return replace(plan, readings=replace(plan.readings, string=strings))
+
+
+def _again(reading: Reading, times: int) -> Reading:
+    return reading[:1] * max(times, len(reading)) if reading else ()
+
+
+def _both_valve_positions(plan: Plan) -> Step | None:
+    """Read every rim edge with the valve up and with the valve down."""
+    strings = {
+        wheel: replace(
+            old, front=_again(old.front, TURNED_BACK), rear=_again(old.rear, TURNED_BACK)
+        )
+        for wheel, old in plan.readings.string.items()
+    }
+    if _counts(strings) == _counts(plan.readings.string):
+        return None
+    return Step("both_valve_positions", {}, _with_strings(plan, strings))
+
+
+def _counts(strings: Mapping[str, WheelStrings]) -> list[tuple[int, int]]:
+    return [(len(s.front), len(s.rear)) for s in strings.values()]
+
+
+def _bar_widths(plan: Plan) -> Step | None:
+    """Measure the box at both bars."""
+    readings, wheelbase = plan.readings, plan.job.car.wheelbase
+    if (readings.front_bar_width and readings.rear_bar_width) or not readings.string:
+        return None
+    spacing = readings.bar_spacing or SPARE_BAR_SPACING * (wheelbase or WHEELBASE)
+    measured = replace(
+        readings, front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing
+    )
+    return Step("bar_widths", {"bar_spacing": spacing}, replace(plan, readings=measured))
+
+
+def _hubs(plan: Plan) -> Step | None:
+    """Read the hub of every wheel that has string readings."""
+    old = plan.readings.string
+    strings = {wheel: replace(s, hub=s.hub or (0.0,)) for wheel, s in old.items()}
+    if all(s.hub for s in old.values()):
+        return None
+    return Step("hubs", {}, _with_strings(plan, strings))
+
+
+def _longer(kind: str, lengthen: Callable[[Plan, float], Plan | None]) -> Change:
+    """Take a longer base to read across, the first length that is longer than the present one."""
+
+    def change(plan: Plan) -> Step | None:
+        lengths = PLATE_SLOTS if kind == "plates" else STRAIGHT_BARS
+        for length in lengths[plan.job.length_unit]:
+            longer = lengthen(plan, length)
+            if longer is not None:
+                return Step(kind, {"length": length}, longer)
+        return None
+
+    return change
+
+
+def _plates(plan: Plan, length: float) -> Plan | None:
+    tapes = plan.readings.tape
+    if not tapes or any((tape.across or 0.0) > 0.95 * length for tape in tapes.values()):
+        return None
+    longer = {axle: replace(tape, across=length) for axle, tape in tapes.items()}
+    return replace(plan, readings=replace(plan.readings, tape=longer))
+
+
+def _straight_bar(plan: Plan, length: float) -> Plan | None:
+    """Return the plan with the rule held to a straight bar on each rim; run-out grows with it."""
+    car, instruments = plan.job.car, plan.job.instruments
+    axles = {axle_of(wheel) for wheel in plan.readings.string}
+    rims = [car.rim_diameter[axle] for axle in axles if axle in car.rim_diameter]
+    if not rims or max(rims) > 0.8 * length:
+        return None
+    longer = {**car.rim_diameter, **dict.fromkeys(axles, length)}
+    grown = replace(instruments, rim_runout=instruments.rim_runout * length / min(rims))
+    job = replace(plan.job, car=replace(car, rim_diameter=longer), instruments=grown)
+    return replace(plan, job=job)
+
+
+def _road_test(plan: Plan) -> Step | None:
+    """Drive the road test more often, or at all."""
+    old = plan.readings.steering_wheel_off
+    if plan.job.car.steering_ratio is None or len(old) >= RUNS:
+        return None
+    readings = replace(plan.readings, steering_wheel_off=(0.0,) * RUNS)
+    kind = "road_test_again" if old else "road_test"
+    return Step(kind, {"runs": RUNS}, replace(plan, readings=readings))
+
+
+def _tape_added(axle: str) -> Change:
+    """Measure across an axle with a tape, if that is not planned and anybody cares."""
+
+    def change(plan: Plan) -> Step | None:
+        cares = axle == "front" or f"total_toe.{axle}" in plan.job.goals
+        if axle in plan.readings.tape or not cares:
+            return None
+        across = plan.job.car.tyre_diameter.get(axle, MIDDLING_TYRE)
+        added = {**plan.readings.tape, axle: Tape((0.0,), (0.0,), across)}
+        readings = replace(plan.readings, tape=added)
+        return Step(f"tape_{axle}", {"across": across}, replace(plan, readings=readings))
+
+    return change
+
+
+def _strings_added(plan: Plan) -> Step | None:
+    """Put strings beside all four wheels, read in both valve positions, bars measured."""
+    old = plan.readings.string
+    if all(wheel in old and old[wheel].front and old[wheel].rear for wheel in WHEELS):
+        return None
+    twice = (0.0,) * TURNED_BACK
+    read = {wheel: strings for wheel, strings in old.items() if strings.front and strings.rear}
+    strings = dict.fromkeys(WHEELS, WheelStrings(twice, twice)) | read
+    car = plan.job.car
+    wheelbase = car.wheelbase or WHEELBASE
+    rims = {axle: car.rim_diameter.get(axle, MIDDLING_RIM) for axle in AXLES}
+    job = replace(plan.job, car=replace(car, wheelbase=wheelbase, rim_diameter=rims))
+    facts = {"wheelbase": wheelbase, "rim": rims["front"]}
+    wide = _bar_widths(_with_strings(replace(plan, job=job), strings))
+    return Step("strings", facts, wide.plan if wide else _with_strings(plan, strings))
+
+
+def _gauge_added(plan: Plan) -> Step | None:
+    """Measure camber and sweep where a goal asks for them and nothing is planned."""
+    wanted = {wheel: WheelGauge() for wheel in WHEELS} | dict(plan.readings.gauge)
+    for name in plan.job.goals:
+        kind, _, where = name.partition(".")
+        if kind not in GAUGED:
+            continue
+        for wheel in WHEELS:
+            if where in (wheel, axle_of(wheel)):
+                wanted[wheel] = _measured(wanted[wheel], GAUGED[kind])
+    gauges = {wheel: gauge for wheel, gauge in wanted.items() if gauge != WheelGauge()}
+    if gauges == dict(plan.readings.gauge):
+        return None
+    return Step("gauge", {}, replace(plan, readings=replace(plan.readings, gauge=gauges)))
+
+
+def _measured(gauge: WheelGauge, what: str) -> WheelGauge:
+    """Return a gauge with camber or a sweep planned, where it has none."""
+    if what == "camber":
+        return gauge if gauge.camber else replace(gauge, camber=(0.0,))
+    if gauge.sweep or gauge.caster:
+        return gauge
+    return replace(gauge, sweep=tuple(SweepStop(steer, 0.0) for steer in SWEEP))
+
+
+def _gauge_again(plan: Plan) -> Step | None:
+    """Read camber twice, also with the gauge turned end for end, and every stop of a sweep."""
+    gauges = plan.readings.gauge
+    better = {
+        wheel: replace(
+            gauge,
+            camber=_again(gauge.camber, TURNED_BACK),
+            camber_turned=_again(gauge.camber_turned or gauge.camber, TURNED_BACK),
+            caster=_again(gauge.caster, TURNED_BACK),
+            sweep=tuple(sorted(2 * gauge.sweep, key=lambda stop: stop.steer)),
+        )
+        for wheel, gauge in gauges.items()
+    }
+    if better == dict(gauges):
+        return None
+    return Step("gauge_again", {}, replace(plan, readings=replace(plan.readings, gauge=better)))
+
+
+def _whole_round_again(plan: Plan) -> Step | None:
+    """Take every reading once more and the mean of both rounds: each reading errs less."""
+    root = math.sqrt(2.0)
+    names = (*FINEST, "road_test")
+    olds = {name: getattr(plan.job.instruments, name) for name in names}
+    new = {n: Instrument(o.resolution / root, o.repeatability / root) for n, o in olds.items()}
+    return Step("whole_round_again", {}, _with_instruments(plan, new))
+
+
+def empty(readings: Pass) -> bool:
+    """Return whether a pass holds no reading at all."""
+    return readings == Pass(readings.label)

@@ -1,0 +1,95 @@
+"""A plan of readings: which will be taken, with what; their values are not looked at.
+
+A plan is turned into a job with nominal readings, those of a car with no toe in a square box, and
+solved like any other. So a forecast rests on the very equations that will judge the readings.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from toebox.geometry.sweep import camber_at
+from toebox.job.model import Job, Pass, Reading, SweepStop, WheelGauge, WheelStrings, side_of
+from toebox.solve.results import PassSolution
+
+# Sizes of a middling car, only to stand where a reading will be: an uncertainty hardly
+# depends on them. Common practice, no published source.
+STRING, HUB, TAPE, BAR, WHEELBASE = 0.1, 0.13, 1.45, 1.7, 2.6  # [m]
+CASTER, INCLINATION = math.radians(4.0), math.radians(12.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A car with its instruments, and the readings to be taken in one pass."""
+
+    job: Job
+    readings: Pass
+
+    def solve(self) -> PassSolution:
+        """Solve the nominal readings of this plan."""
+        from toebox.solve import solve_pass
+
+        return solve_pass(self.job, nominal(self.job, self.readings))
+
+
+def nominal(job: Job, readings: Pass) -> Pass:
+    """Return a pass with the same readings, each as a straight car would give it.
+
+    Parameters
+    ----------
+    job : Job
+        For what is known of the car.
+    readings : Pass
+        Readings taken or planned; their number counts, their values do not.
+
+    Returns
+    -------
+    Pass
+        Readings of a car without toe or camber, square in a parallel box.
+    """
+    wheelbase = job.car.wheelbase or WHEELBASE
+    return replace(
+        readings,
+        string={wheel: _strings(strings) for wheel, strings in readings.string.items()},
+        front_bar_width=_each(readings.front_bar_width, BAR),
+        rear_bar_width=_each(readings.rear_bar_width, BAR),
+        tape={
+            axle: replace(
+                tape, front_edge=_each(tape.front_edge, TAPE), rear_edge=_each(tape.rear_edge, TAPE)
+            )
+            for axle, tape in readings.tape.items()
+        },
+        steering_wheel_off=_each(readings.steering_wheel_off, 0.0),
+        wheelbase_left=_each(readings.wheelbase_left, wheelbase),
+        wheelbase_right=_each(readings.wheelbase_right, wheelbase),
+        gauge={
+            wheel: _gauge(gauge, job.car.steering_axis_inclination.get(side_of(wheel), INCLINATION))
+            for wheel, gauge in readings.gauge.items()
+        },
+        floor=dict.fromkeys(readings.floor, 0.0),
+        turned={},
+    )
+
+
+def _each(reading: Reading, value: float) -> Reading:
+    return (value,) * len(reading)
+
+
+def _strings(strings: WheelStrings) -> WheelStrings:
+    front, rear = _each(strings.front, STRING), _each(strings.rear, STRING)
+    return WheelStrings(front, rear, _each(strings.hub, HUB))
+
+
+def _gauge(gauge: WheelGauge, inclination: float) -> WheelGauge:
+    stops = tuple(
+        SweepStop(stop.steer, camber_at(CASTER, inclination, 0.0, stop.steer))
+        for stop in gauge.sweep
+    )
+    return replace(
+        gauge,
+        camber=_each(gauge.camber, 0.0),
+        camber_turned=_each(gauge.camber_turned, 0.0),
+        caster=_each(gauge.caster, CASTER),
+        sweep=stops,
+    )
