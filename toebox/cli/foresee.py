@@ -20,7 +20,7 @@ def command(job: str, as_json: bool) -> None:
 
     \b
     Examples:
-      toebox start plan.toml && toebox foresee plan.toml
+      toebox foresee plan.toml
       toebox foresee --json plan.toml
     """
     from toebox.job import load
