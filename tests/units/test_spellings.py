@@ -205,6 +205,7 @@ NO_LENGTH = [
     ("8' 5 mm", "a length such as"),
     ("8' 005\"", "a length such as"),
     ("8 ft.5 in", "a length such as"),
+    ("8 ft..5 in", "a length such as"),
     ("'", "a length such as"),
     ("8'''", "a length such as"),
     # units

@@ -30,7 +30,7 @@ _TOWARD_WANTED: Final = "an angle and a direction, such as '6 left' or '2.5 deg 
 
 _AMOUNT: Final = re.compile(r"([^a-z'\"°]*)(.*)")
 _FEET: Final = re.compile(
-    r"([0-9]+) *(?:'|ft(?:\.(?![0-9])|(?!\.))|foot|feet)(?:-| - | *)([0-9.].*)"
+    r"([0-9]+) *(?:'|ft(?:\.(?![0-9.])|(?!\.))|foot|feet)(?:-| - | *)([0-9.].*)"
 )
 _DEG: Final = r" *(?:°|deg(?:rees?|s|\.)?) *"
 _MIN: Final = r" *(?:'|(?:arc)?min(?:utes?|\.)?) *"
