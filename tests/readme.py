@@ -1,11 +1,13 @@
-"""The generated parts of README.md: `python -m tests.readme` brings them up to date.
+"""The generated parts of README and DEVELOPERS: `python -m tests.readme` makes them anew.
 
-Between ``<!-- output: COMMAND -->`` and ``<!-- end -->`` stands what a command really prints;
-between ``<!-- commands -->`` and ``<!-- end -->`` stands every command's help.
+They end with ``<!-- end -->`` and begin with one of ``<!-- output: COMMAND -->`` (what a command
+really prints), ``<!-- commands -->`` (every command's help) and ``<!-- sources -->`` (the published
+sources that tests check against).
 """
 
 from __future__ import annotations
 
+import ast
 import functools
 import os
 import re
@@ -22,16 +24,20 @@ from toebox.cli.group import COMMANDS, main
 
 ROOT = Path(__file__).resolve().parent.parent
 README = ROOT / "README.md"
-_PART = re.compile(r"^<!-- (output: (.+?)|commands) -->\n.*?^<!-- end -->$", re.M | re.S)
+DEVELOPERS = ROOT / "DEVELOPERS.md"
+_PART = re.compile(r"^<!-- (output: (.+?)|commands|sources) -->\n.*?^<!-- end -->$", re.M | re.S)
 
 
 def fresh(text: str) -> str:
-    """Return a README with every generated part made anew."""
+    """Return a document with every generated part made anew."""
     return _PART.sub(_part, text)
 
 
 def _part(found: re.Match[str]) -> str:
-    body = _fenced(printed(found[2])) if found[2] else _help_of_all()
+    if found[2]:
+        body = _fenced(printed(found[2]))
+    else:
+        body = {"commands": _help_of_all, "sources": _sources}[found[1]]()
     return f"<!-- {found[1]} -->\n{body}<!-- end -->"
 
 
@@ -79,5 +85,22 @@ def _help_of_all() -> str:
     return "\n".join(f"### toebox {name}\n\n{_fenced(help_of(name))}" for name in COMMANDS)
 
 
+def _sources() -> str:
+    rows = ["| source | what is checked | test |", "|---|---|---|"]
+    for path in sorted((ROOT / "tests" / "published").glob("test_*.py")):
+        source, checked = title_of(path)
+        rows.append(f"| {source} | {checked} | `{path.relative_to(ROOT).as_posix()}` |")
+    return "\n".join(rows) + "\n"
+
+
+def title_of(path: Path) -> tuple[str, str]:
+    """Return source and quantity from the first line of a test file: ``Source: quantity.``."""
+    first = (ast.get_docstring(ast.parse(path.read_text("utf-8"))) or "").partition("\n")[0]
+    source, colon, checked = first.rstrip(".").partition(": ")
+    assert colon, f"{path.name}: its first line should be 'Source, clause: what is checked.'"
+    return source, checked
+
+
 if __name__ == "__main__":
-    README.write_text(fresh(README.read_text("utf-8")), "utf-8")
+    for document in (README, DEVELOPERS):
+        document.write_text(fresh(document.read_text("utf-8")), "utf-8")

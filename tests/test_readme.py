@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
-from tests.readme import README, ROOT, fresh
+from tests.readme import DEVELOPERS, README, ROOT, fresh
 from toebox.cli.group import COMMANDS
 from toebox.errors import ExitCode
 
@@ -14,9 +15,10 @@ TEXT = README.read_text("utf-8")
 CI = (ROOT / ".ci" / "run").read_text("utf-8")
 
 
-def test_every_generated_part_is_up_to_date() -> None:
-    """If this fails: python -m tests.readme."""
-    assert fresh(TEXT) == TEXT, "run: python -m tests.readme"
+@pytest.mark.parametrize("document", [README, DEVELOPERS], ids=lambda path: path.name)
+def test_every_generated_part_is_up_to_date(document: Path) -> None:
+    text = document.read_text("utf-8")
+    assert fresh(text) == text, "run: python -m tests.readme"
 
 
 def test_a_stale_part_would_be_noticed() -> None:

@@ -60,6 +60,16 @@ def test_report_to_standard_output_is_the_pdf_alone(job: str) -> None:
     assert "Test car" in pypdf.PdfReader(io.BytesIO(done.stdout)).pages[0].extract_text()
 
 
+def test_no_pdf_is_sent_to_a_terminal(job: str, monkeypatch) -> None:
+    screen, messages = Terminal(), io.StringIO()
+    monkeypatch.setattr(sys, "stdout", screen)
+    monkeypatch.setattr(sys, "stderr", messages)
+    with pytest.raises(SystemExit, match="2"):
+        main.main(["report", job, "-o", "-"])
+    assert screen.getvalue() == ""
+    assert messages.getvalue().startswith("toebox: A PDF is nothing for a terminal to show")
+
+
 @pytest.mark.parametrize("link", [False, True])
 def test_report_never_replaces_the_job(job: str, link: bool) -> None:
     target = job
@@ -252,9 +262,11 @@ def test_start_in_a_missing_folder_is_5(tmp_path: Path) -> None:
 
 # The way out: pipes, closed streams, colour, encodings, hostile texts
 
+WORDS = ("solve job.toml", "solve --json job.toml", "report job.toml", "report job.toml -o -")
+
 
 @posix
-@pytest.mark.parametrize("words", ["solve job.toml", "solve --json job.toml", "report job.toml"])
+@pytest.mark.parametrize("words", WORDS)
 def test_a_closed_or_full_standard_output_is_5_and_told(tmp_path: Path, job, words) -> None:
     for target, why in ((">&-", "is closed"), (">/dev/full", "the disk is full")):
         done = run_shell(f"$toebox {words} {target}", tmp_path)
@@ -272,7 +284,7 @@ def test_help_to_a_full_disk_is_5_and_told(tmp_path: Path) -> None:
 
 
 @posix
-@pytest.mark.parametrize("words", ["solve job.toml", "solve --json job.toml", "report job.toml"])
+@pytest.mark.parametrize("words", WORDS)
 def test_a_reader_that_has_gone_is_no_trouble(tmp_path: Path, job: str, words: str) -> None:
     reading, writing = os.pipe()
     os.close(reading)
@@ -281,7 +293,7 @@ def test_a_reader_that_has_gone_is_no_trouble(tmp_path: Path, job: str, words: s
     finally:
         os.close(writing)
     assert done.returncode == 141
-    assert (tmp_path / "job.pdf").exists() == ("report" in words)
+    assert (tmp_path / "job.pdf").exists() == (words == "report job.toml")
     assert b"Traceback" not in done.stderr
     assert b"Exception" not in done.stderr
 

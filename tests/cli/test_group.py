@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import io
 import re
 import subprocess
 import sys
@@ -198,6 +199,9 @@ def test_output_where_nobody_listens_is_no_trouble(monkeypatch) -> None:
     output.say("nobody hears this")
     monkeypatch.setattr(sys, "stdout", None)
     assert not output.use_colour()
+    closed = io.StringIO()
+    closed.close()
+    assert not output.is_terminal(closed)
     for write, data in ((output.write, "x"), (output.write_bytes, b"x")):
         with pytest.raises(CannotWrite, match="standard output is closed"):
             write(data)

@@ -49,11 +49,24 @@ def write(text: str) -> None:
     BrokenPipeError
         Where whoever read it has gone.
     """
+    with _standard_output() as stream:
+        stream.write(_encodable(f"{text}\n", stream))
+
+
+def write_bytes(data: bytes) -> None:
+    """Write a file's bytes on standard output; raise as `write` does."""
+    with _standard_output() as stream:
+        stream.buffer.write(data)
+
+
+@contextmanager
+def _standard_output() -> Iterator[TextIO]:
+    """Give standard output, flush it after, and say in plain words what hindered that."""
     stream = sys.stdout
     if stream is None:
         raise CannotWrite("the results cannot be written: standard output is closed")
     try:
-        stream.write(_encodable(f"{text}\n", stream))
+        yield stream
         stream.flush()
     except (OSError, ValueError) as error:
         if reader_gone(error):
@@ -61,22 +74,6 @@ def write(text: str) -> None:
         abandon()
         why = reason(error)
         raise CannotWrite(f"the results cannot be written to standard output: {why}") from None
-
-
-def write_bytes(data: bytes) -> None:
-    """Write a file's bytes on standard output; raise as `write` does."""
-    stream = sys.stdout
-    if stream is None:
-        raise CannotWrite("the file cannot be written: standard output is closed")
-    try:
-        stream.buffer.write(data)
-        stream.buffer.flush()
-    except (OSError, ValueError) as error:
-        if reader_gone(error):
-            raise
-        abandon()
-        why = reason(error)
-        raise CannotWrite(f"the file cannot be written to standard output: {why}") from None
 
 
 def show(view: View, *, summary: bool = False) -> None:
@@ -109,13 +106,13 @@ def use_colour() -> bool:
     context = click.get_current_context(silent=True)
     if context is not None and context.color is not None:
         return context.color
-    return _is_terminal(sys.stdout) and os.environ.get("TERM") != "dumb"
+    return is_terminal(sys.stdout) and os.environ.get("TERM") != "dumb"
 
 
 @contextmanager
 def progress(items: Sequence[_Item]) -> Iterator[Iterable[_Item]]:
     """Give the items back, with a bar on standard error where somebody can see and needs it."""
-    seen = _is_terminal(sys.stderr) and not _is_terminal(sys.stdout)
+    seen = is_terminal(sys.stderr) and not is_terminal(sys.stdout)
     if len(items) < _MANY or not seen:
         yield items
         return
@@ -138,7 +135,7 @@ def abandon() -> None:
         os.close(nowhere)
 
 
-def _is_terminal(stream: TextIO | None) -> bool:
+def is_terminal(stream: TextIO | None) -> bool:
     """Tell whether a stream is there and is a terminal."""
     try:
         return stream is not None and stream.isatty()

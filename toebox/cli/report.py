@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -47,6 +48,8 @@ def command(job: str, target: str | None, paper: str, check: bool) -> ExitCode:
       toebox report my-car.toml -o spring.pdf --paper letter
     """
     place = _place(job, target)
+    if place == STDIN and output.is_terminal(sys.stdout):
+        raise click.UsageError("A PDF is nothing for a terminal to show: name a file.")
     found = answer(job)
     view = view_of(found)
     pdf = _pdf(view, _PAPERS[paper])
