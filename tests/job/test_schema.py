@@ -111,7 +111,7 @@ def test_readings(full: Job) -> None:
     assert one.steering_wheel_off == degrees(-5)
     assert one.wheelbase_left == inches(101.375)
     assert one.wheelbase_right == inches(101.3125)
-    assert list(one.floor.values()) == inches(1 / 16, 0)
+    assert list(one.floor.values()) == inches(1 / 16, 0, 1 / 8)
     assert list(one.string) == ["left_front", "right_front", "left_rear", "right_rear"]
     assert one.string["left_front"].front == inches(4.625, 4.5625)
     assert one.string["left_front"].rear == inches(4.515625, 4.53125)

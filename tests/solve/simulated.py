@@ -36,6 +36,8 @@ INSTRUMENTS = Instruments(
     rim_runout=RUNOUT,
     strings_parallel_within=INCH / 4,
     box_square_within=INCH / 4,
+    floor_level_within=INCH / 4,
+    gauge_zero_within=math.radians(0.2),
     stated=frozenset({"string_rule", "tape", "road_test", "rim_runout"}),
 )
 

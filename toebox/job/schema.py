@@ -255,7 +255,7 @@ PASS = Table(
         "steering_wheel_off": Repeated(Off()),
         "wheelbase_left": Repeated(Length("40", "240")),
         "wheelbase_right": Repeated(Length("40", "240")),
-        "floor": Table(dict.fromkeys((*AXLES, "along"), Length("-6", "6"))),
+        "floor": Table(dict.fromkeys((*AXLES, "along"), Planned(Length("-6", "6")))),
         "turn": Table(dict.fromkeys(SIDES, _TURN)),
         "string": _STRING,
         "tape": Table(dict.fromkeys(AXLES, _TAPE)),

@@ -191,12 +191,20 @@ def _shortfall(results: Mapping[str, Result], job: Job, watched: tuple[str, ...]
 def _together(
     plan: Plan, before: PassSolution, watched: tuple[str, ...], helps: tuple[Help, ...]
 ) -> Help | None:
-    """Return what the best few would give at once; None where there are not two."""
-    best = {help_.steps[0].kind for help_ in helps[:TOGETHER]}
-    if len(best) < 2:
-        return None
-    tried = tuple(c for c in changes() if (step := c(plan)) is not None and step.kind in best)
-    return _help(plan, before, tried, watched)
+    """Return what a few of the changes would give at once: after each, the best next one."""
+    left = {one.steps[0].kind for one in helps}
+    chosen: list[Change] = []
+    best: Help | None = None
+    while len(chosen) < TOGETHER:
+        tried = [(*chosen, c) for c in changes() if (s := c(plan)) is not None and s.kind in left]
+        found = [(_help(plan, before, one, watched), one) for one in tried]
+        longer = [(h, one) for h, one in found if h is not None and len(h.steps) == len(one)]
+        if not longer:
+            break
+        best, last = min(longer, key=lambda pair: _shortfall(pair[0].results, plan.job, watched))
+        chosen = list(last)
+        left.discard(best.steps[-1].kind)
+    return best if len(chosen) > 1 else None
 
 
 def readings_planned(readings: Pass) -> int:
@@ -218,6 +226,7 @@ def readings_planned(readings: Pass) -> int:
         len(g.camber) + len(g.camber_turned) + len(g.caster) + len(g.sweep)
         for g in readings.gauge.values()
     )
+    turns = sum(len(turn.inner) + len(turn.outer) for turn in readings.turn.values())
     single = (
         readings.front_bar_width,
         readings.rear_bar_width,
@@ -225,4 +234,4 @@ def readings_planned(readings: Pass) -> int:
         readings.wheelbase_left,
         readings.wheelbase_right,
     )
-    return strings + tapes + gauges + sum(map(len, single))
+    return strings + tapes + gauges + turns + len(readings.floor) + sum(map(len, single))

@@ -10,13 +10,14 @@ import math
 from dataclasses import dataclass, replace
 
 from toebox.geometry.sweep import camber_at
-from toebox.job.model import Job, Pass, Reading, SweepStop, WheelGauge, WheelStrings, side_of
+from toebox.job.model import Job, Pass, Reading, SweepStop, Turn, WheelGauge, WheelStrings, side_of
 from toebox.solve.results import PassSolution
 
 # Sizes of a middling car, only to stand where a reading will be: an uncertainty hardly
 # depends on them. Common practice, no published source.
 STRING, HUB, TAPE, BAR, WHEELBASE = 0.1, 0.13, 1.45, 1.7, 2.6  # [m]
 CASTER, INCLINATION = math.radians(4.0), math.radians(12.5)
+INNER, OUTER = math.radians(20.0), math.radians(18.5)  # both front wheels, steered
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,10 @@ def nominal(job: Job, readings: Pass) -> Pass:
             for wheel, gauge in readings.gauge.items()
         },
         floor=dict.fromkeys(readings.floor, 0.0),
+        turn={
+            side: Turn(_each(turn.inner, INNER), _each(turn.outer, OUTER))
+            for side, turn in readings.turn.items()
+        },
         turned={},
     )
 
