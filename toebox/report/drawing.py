@@ -151,6 +151,10 @@ def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0)
         from toebox.report.drawing_setup import setup
 
         return [setup(width, ruler)]
+    if figure.name == "steps":
+        from toebox.report.drawing_steps import steps
+
+        return [steps(figure.data, width, ruler)]
     raise KeyError(f"no drawing is named {figure.name!r}")
 
 

@@ -2,30 +2,16 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Sequence
 from dataclasses import replace
-from io import BytesIO
-from typing import Any
 
-from reportlab.lib.pagesizes import A4, LETTER
-from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
-
-from toebox import __version__
 from toebox.report import blocks
 from toebox.report.drawing import pictures
 from toebox.report.pdf_blocks import Setter, Story
-from toebox.report.pdf_fonts import register, width_of
-from toebox.report.pen import GREY, PLAIN
-from toebox.report.text import safe
+from toebox.report.pdf_fonts import register
+from toebox.report.pdf_pages import PAPERS, PROGRAM, build, room_of
 
-PROGRAM = f"toebox {__version__}"
-PAPERS = {"A4": A4, "Letter": LETTER}
-_SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 20 * mm  # margins
 _TALL = 340.0  # greatest height of a drawing that can be made smaller [pt]
-_NOTE = 9.0
 
 
 def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
@@ -51,40 +37,16 @@ def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
     if paper not in PAPERS:
         raise ValueError(f"paper: wanted {' or '.join(PAPERS)}, not {paper!r}")
     register()
-    width, height = PAPERS[paper]
-    setter = Setter(width - 2 * _SIDE, height - _TOP - _FOOT)
+    setter = Setter(*room_of(paper))
     story = _story(view, setter)
-    title = setter.clean(view.title) or "Report"
-
-    def start(*args: Any, **options: Any) -> Canvas:
-        return _Pages(*args, title=title, **options)
-
-    target = BytesIO()
-    document = BaseDocTemplate(
-        target,
-        pagesize=(width, height),
-        title=safe(view.title),
+    return build(
+        story,
+        paper,
+        title=view.title,
+        printed=setter.clean(view.title) or "Report",
         subject="Wheel alignment report",
-        creator=PROGRAM,
-        author="",
-        lang="en-GB",
-        invariant=1,
-        displayDocTitle=True,
+        date=view.date,
     )
-    frame = Frame(_SIDE, _FOOT, setter.width, setter.height, 0, 0, 0, 0)
-    document.addPageTemplates([PageTemplate(frames=[frame], onPage=_dated(view.date))])
-    document.build(story, canvasmaker=start)
-    return target.getvalue()
-
-
-def _dated(date: datetime.date | None) -> Any:
-    """Return what gives the file the date of the job; the clock is never asked."""
-
-    def stamp(canvas: Any, _document: Any) -> None:
-        if date is not None:
-            canvas.setDateFormatter(lambda *_clock: f"D:{date:%Y%m%d}000000+00'00'")
-
-    return stamp
 
 
 def _story(view: blocks.View, setter: Setter) -> Story:
@@ -142,53 +104,3 @@ def _plan_of(section: blocks.Section) -> blocks.Figure | None:
     """Return the first plan drawing of a section, if it has one."""
     figures = (block for block in section.blocks if isinstance(block, blocks.Figure))
     return next((figure for figure in figures if figure.name == "plan"), None)
-
-
-class _Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
-    """A canvas that knows how many pages there are before it prints the first footer."""
-
-    def __init__(self, *args: Any, title: str, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self._title = title
-        self._states: list[dict[str, Any]] = []
-        self._headings: list[tuple[int, str, float]] = []
-
-    def note_heading(self, text: str, top: float) -> None:
-        """Remember a heading for the outline of the file."""
-        self._headings.append((len(self._states), text, top))
-
-    def showPage(self) -> None:  # noqa: N802  # the PDF library's name
-        """Keep a page until the number of pages is known."""
-        self._states.append(dict(self.__dict__))
-        self._startPage()
-
-    def save(self) -> None:
-        """Print all pages with their footers."""
-        headings, states = self._headings, self._states
-        for number, state in enumerate(states):
-            self.__dict__.update(state)
-            self._footer(number + 1, len(states))
-            for index, (page, text, top) in enumerate(headings):
-                if page == number:
-                    self.bookmarkHorizontal(f"h{index}", 0, top)
-                    self.addOutlineEntry(text, f"h{index}", 0)
-            Canvas.showPage(self)
-        Canvas.save(self)
-
-    def _footer(self, page: int, pages: int) -> None:
-        """Write job title, program version and page number under a thin rule."""
-        width, base = self._pagesize[0], _FOOT - 22.0
-        left, right = f"{self._title}", f"{PROGRAM} · page {page} of {pages}"
-        room = width - 2 * _SIDE - width_of(right, _NOTE) - 18.0
-        if width_of(left, _NOTE) > room:
-            while left and width_of(left + "…", _NOTE) > room:
-                left = left[:-1]
-            left += "…"
-        self.setStrokeColorRGB(*GREY)
-        self.setLineWidth(0.4)
-        self.setDash([])
-        self.line(_SIDE, base + 12.0, width - _SIDE, base + 12.0)
-        self.setFillColorRGB(0, 0, 0)
-        self.setFont(PLAIN, _NOTE)
-        self.drawString(_SIDE, base, left)
-        self.drawRightString(width - _SIDE, base, right)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
-from typing import Any
+from typing import Any, Protocol
 
-from reportlab.lib.enums import TA_RIGHT
+from reportlab.lib.enums import TA_CENTER, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 from reportlab.platypus import Table as Grid
@@ -20,6 +20,15 @@ from toebox.report.pen import BLUE, BOLD, ORANGE, PLAIN, Pen, Ruler
 BODY, NOTE = 10.0, 9.0
 _AFTER = 7.0  # air below a block
 Story = list[Any]
+
+
+class Headed(Protocol):
+    """Anything with a heading: a section of a report, a part of a sheet."""
+
+    @property
+    def heading(self) -> str:
+        """Return the words of the heading."""
+        ...
 
 
 def _style(name: str, **changes: Any) -> ParagraphStyle:
@@ -59,6 +68,11 @@ STYLES = {
     "point": _style("point", leftIndent=12.0, bulletIndent=0.0, spaceAfter=3.0),
     "caution": _style("caution", spaceAfter=0.0),
     "right": _style("right", alignment=TA_RIGHT),
+    "tick": _style("tick", leftIndent=24.0, bulletIndent=0.0, bulletFontSize=15.0, spaceAfter=5.0),
+    "boxname": _style("boxname", fontName=BOLD, spaceAfter=0.0, leading=12.0),
+    "boxhint": _style("boxhint", fontSize=NOTE, leading=11.0, spaceAfter=0.0),
+    "boxhead": _style("boxhead", fontName=BOLD, spaceAfter=0.0, alignment=TA_CENTER),
+    "boxnote": _style("boxnote", fontSize=NOTE, spaceAfter=1.0, alignment=TA_CENTER),
 }
 
 
@@ -119,7 +133,7 @@ class Setter:
         """Return running text."""
         return Paragraph(self.marked(text), STYLES[style], bulletText=bullet)
 
-    def heading(self, section: blocks.Section, body: Story) -> Story:
+    def heading(self, section: Headed, body: Story) -> Story:
         """Return a heading, with a page break before it where it would stand alone."""
         heading = Heading(self.marked(section.heading), self.clean(section.heading))
         above = self.tall([heading]) + (self.least(body) if body else 0.0)

@@ -1,0 +1,242 @@
+"""A sheet on paper: boxes large enough for a pencil in a garage, black on white alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak
+from reportlab.platypus import Table as Grid
+
+from toebox.report.pdf_blocks import Setter, Story
+from toebox.report.pdf_fonts import register, width_of
+from toebox.report.pdf_pages import PAPERS, Pages, build, room_of
+from toebox.report.pen import INK, LEADING, SIZE, Pen, lines_of
+from toebox.report.sheet import Blank, Form, Group, Line, Part, Sheet, SheetBlock, Ticks
+
+TALL = 29.0  # of a box to write in, over 10 mm [pt]
+_AIR = 1.5  # about a box
+_TICK = 8.0
+_MIDDLE = 0.5  # of the brightness: darker prints black, the rest white
+
+
+def render_sheet(sheet: Sheet, *, paper: str = "A4") -> bytes:
+    """Lay a sheet out on pages.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What to print.
+    paper : str, optional
+        ``A4`` or ``Letter``.
+
+    Returns
+    -------
+    bytes
+        A PDF file, the same for the same sheet, paper and version.
+
+    Raises
+    ------
+    ValueError
+        If the paper is not known.
+    """
+    if paper not in PAPERS:
+        raise ValueError(f"paper: wanted {' or '.join(PAPERS)}, not {paper!r}")
+    register()
+    setter = Setter(*room_of(paper))
+    story = [setter.paragraph(sheet.title, "title")]
+    story += [setter.paragraph(line, "subtitle") for line in sheet.subtitle]
+    for part in sheet.parts:
+        story += _part(part, setter)
+    note = setter.clean.note()
+    story += [setter.paragraph(note, "note")] if note else []
+    return build(
+        story,
+        paper,
+        title=sheet.title,
+        printed=setter.clean(sheet.title),
+        subject="Sheet for wheel alignment readings",
+        date=sheet.date,
+        canvas=BlackAndWhite,
+    )
+
+
+class BlackAndWhite(Pages):
+    """A canvas that knows no colour and no grey: what is dark prints black, the rest white."""
+
+    def setFillColorRGB(self, r: float, g: float, b: float, alpha: Any = None) -> None:  # noqa: N802
+        """Fill in black or white."""
+        super().setFillColorRGB(*_plain(r, g, b), alpha=alpha)
+
+    def setStrokeColorRGB(self, r: float, g: float, b: float, alpha: Any = None) -> None:  # noqa: N802
+        """Draw in black or white."""
+        super().setStrokeColorRGB(*_plain(r, g, b), alpha=alpha)
+
+    def setFillColor(self, aColor: Any, alpha: Any = None) -> None:  # noqa: N802, N803
+        """Fill in black or white."""
+        self.setFillColorRGB(*_parts(aColor), alpha=alpha)
+
+    def setStrokeColor(self, aColor: Any, alpha: Any = None) -> None:  # noqa: N802, N803
+        """Draw in black or white."""
+        self.setStrokeColorRGB(*_parts(aColor), alpha=alpha)
+
+
+def _parts(colour: Any) -> tuple[float, float, float]:
+    """Return red, green and blue of any colour that the PDF library uses."""
+    if hasattr(colour, "red"):
+        return colour.red, colour.green, colour.blue
+    red, green, blue = colour
+    return red, green, blue
+
+
+def _plain(red: float, green: float, blue: float) -> tuple[float, float, float]:
+    """Return black for a dark colour, else white (luma of ITU-R BT.709, from memory)."""
+    bright = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return (0.0, 0.0, 0.0) if bright < _MIDDLE else (1.0, 1.0, 1.0)
+
+
+def _part(part: Part, setter: Setter) -> Story:
+    """Return a headed part of a sheet."""
+    body: Story = []
+    for block in part.blocks:
+        body += _block(block, setter)
+    heading = setter.heading(part, body)
+    return [PageBreak(), *heading, *body] if part.apart else heading + body
+
+
+def _block(block: SheetBlock, setter: Setter) -> Story:
+    """Return a block of a sheet."""
+    if isinstance(block, Form):
+        return _form(block, setter)
+    if isinstance(block, Ticks):
+        return [setter.paragraph(item, "tick", "☐") for item in block.items]
+    return setter.body([block], 200.0)
+
+
+def _form(form: Form, setter: Setter) -> Story:
+    """Return lines of boxes under their headings, which stand again on the next page."""
+    widths = _widths(form, setter.width)
+    head = _head(form.groups, setter)
+    rows = [*head, *(_line(line, widths, setter) for line in form.lines)]
+    grid = Grid(rows, colWidths=widths, repeatRows=len(head))
+    grid.setStyle([*_LOOKS, *_spans(form, len(head))])
+    grid.spaceAfter = 8.0
+    first = setter.tall([Grid(rows[: len(head) + 1], colWidths=widths)])
+    return [CondPageBreak(first + 4.0), grid]
+
+
+def _widths(form: Form, width: float) -> list[float]:
+    """Return the widths of names and boxes [pt]."""
+    weights = [w for g in form.groups for w in (g.weights or (1.0,) * len(g.columns))]
+    left = form.names * width
+    return [left, *(weight * (width - left) / sum(weights) for weight in weights)]
+
+
+def _head(groups: Sequence[Group], setter: Setter) -> list[list[Any]]:
+    """Return rows of headings: of groups, and of columns where they have any."""
+    rows: list[list[Any]] = []
+    if any(group.name for group in groups):
+        cells: list[Any] = [""]
+        for group in groups:
+            cells += [setter.paragraph(group.name, "boxhead"), *[""] * (len(group.columns) - 1)]
+        rows.append(cells)
+    columns = [column for group in groups for column in group.columns]
+    if any(columns):
+        rows.append(["", *(setter.paragraph(column, "boxnote") for column in columns)])
+    return rows
+
+
+def _line(line: Line, widths: Sequence[float], setter: Setter) -> list[Any]:
+    """Return one line: its name, what it is, and its boxes."""
+    said = [setter.paragraph(line.name, "boxname")] if line.name else []
+    said += [setter.paragraph(line.hint, "boxhint")] if line.hint else []
+    cells: list[Any] = [said]
+    for blank in line.blanks:
+        end = len(cells) + blank.wide
+        cells += [Box(blank, sum(widths[len(cells) : end]), setter), *[""] * (blank.wide - 1)]
+    return cells
+
+
+_LOOKS = (  # no rules but those of the boxes
+    ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (0, -1), 6),
+    ("TOPPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+)
+
+
+def _spans(form: Form, heads: int) -> list[tuple[Any, ...]]:
+    """Return which headings and boxes take several columns."""
+    spans = []
+    if any(group.name for group in form.groups):
+        spans.append((0, [len(group.columns) for group in form.groups]))
+    spans += [(n, [b.wide for b in line.blanks]) for n, line in enumerate(form.lines, heads)]
+    looks: list[tuple[Any, ...]] = []
+    for row, sizes in spans:
+        start = 1
+        for size in sizes:
+            looks.append(("SPAN", (start, row), (start + size - 1, row)))
+            start += size
+    return looks
+
+
+class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
+    """A box to write in.
+
+    Parameters
+    ----------
+    blank : Blank
+        What stands in it.
+    width : float
+        Its width [pt].
+    setter : Setter
+        Makes texts printable and measures them.
+    """
+
+    def __init__(self, blank: Blank, width: float, setter: Setter) -> None:
+        super().__init__()
+        self.blank, self.across = blank, width
+        ruler = setter.ruler
+        self.tag, self.unit = setter.clean(blank.tag), setter.clean(blank.unit)
+        words = [width_of(word, SIZE) for word in blank.choices]
+        self.ticks = max(words, default=0.0) + (_TICK + 8.0 if words else 0.0)
+        left = width_of(self.tag, SIZE) + 4.0 if blank.tag else 0.0
+        room = max(width - self.ticks - left - 2 * _AIR - 8.0, 24.0)
+        self.lines = lines_of(blank.value, room, ruler, bold=True, size=10.0)
+        needed = max(len(self.lines), len(blank.choices)) * LEADING + 6.0
+        self.height = max(TALL, needed + 2 * _AIR) if blank.key else 0.0
+
+    def wrap(self, *_room: float) -> tuple[float, float]:
+        """Return its size [pt]."""
+        return self.across, self.height
+
+    def draw(self) -> None:
+        """Paint it."""
+        if not self.blank.key:
+            return
+        pen, middle = Pen(self.canv), self.height / 2
+        right, top = self.across - _AIR, self.height - _AIR
+        corners = ((_AIR, _AIR), (_AIR, top), (right, top), (right, _AIR))
+        pen.line(corners, width=1.1, closed=True)
+        pen.words((_AIR + 4.0, middle - 3.2), [self.tag] if self.tag else [])
+        left = _AIR + 4.0 + (width_of(self.tag, SIZE) + 4.0 if self.tag else 0.0)
+        first = middle + (len(self.lines) / 2 - 0.8) * LEADING
+        pen.words((left, first), self.lines, bold=True, size=10.0)
+        if self.unit:
+            pen.words((right - self.ticks - 3.0, middle - 3.2), [self.unit], align="r")
+        self._choices(pen, right - self.ticks + 2.0, middle)
+
+    def _choices(self, pen: Pen, left: float, middle: float) -> None:
+        """Draw the words to choose from, each after a square."""
+        base = middle + (len(self.blank.choices) / 2 - 0.8) * LEADING
+        for word in self.blank.choices:
+            low, high = base - 0.8, base - 0.8 + _TICK
+            corners = ((left, low), (left, high), (left + _TICK, high), (left + _TICK, low))
+            pen.line(corners, width=0.8, closed=True)
+            if word == self.blank.chosen:
+                pen.line((corners[0], corners[2]), width=1.4, ink=INK)
+                pen.line((corners[1], corners[3]), width=1.4, ink=INK)
+            pen.words((left + _TICK + 3.0, base), [word])
+            base -= LEADING
