@@ -7,8 +7,11 @@ The table gives, for four wheel sizes with their tyre diameters, the side-slip f
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
+from tests.cli.running import run
 from toebox.geometry.box import total_toe_from_tape
 from toebox.geometry.toe import side_slip
 
@@ -54,3 +57,27 @@ def test_the_row_for_15_inches_contradicts_its_own_diameter(sixteenths: int) -> 
     printed = row[sixteenths - 1]
     assert abs(feet_per_mile(sixteenths, diameter) - printed) > sixteenths * HALF_A_UNIT
     assert feet_per_mile(sixteenths, 28.7) == pytest.approx(printed, abs=HALF_A_UNIT)
+
+
+@pytest.mark.parametrize("size", [13, 14, 16])
+def test_the_command_prints_the_rows(size: int) -> None:
+    """`toebox convert` from inches of toe to feet per mile, all columns of a row at once."""
+    diameter, row = TABLE[size]
+    toes = [f"{n}/16" for n in SIXTEENTHS]
+    done = run("convert", *toes, "--across", f"{diameter} in", "--to", "ft/mile")
+    assert done.exit_code == 0, done.stderr
+    for n, line, printed in zip(SIXTEENTHS, done.stdout.splitlines(), row, strict=True):
+        value, words = line.split(maxsplit=1)
+        assert words == "ft/mile toe-in"
+        assert float(value) == pytest.approx(printed, abs=n * HALF_A_UNIT + HALF_A_UNIT)
+
+
+@pytest.mark.parametrize("sixteenths", SIXTEENTHS)
+def test_the_command_reads_the_rows_backwards(sixteenths: int) -> None:
+    """The row for 14 inches from feet per mile to inches, to the rounding of what is printed."""
+    diameter, row = TABLE[14]
+    printed = row[sixteenths - 1]
+    done = run("convert", f"{printed}ft/mile", "--across", f"{diameter} in", "--json")
+    distance = json.loads(done.stdout)["distance_in"]
+    rounding = HALF_A_UNIT / FEET_IN_A_MILE * diameter
+    assert distance == pytest.approx(sixteenths / 16, abs=rounding)

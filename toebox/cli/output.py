@@ -53,6 +53,14 @@ def write(text: str) -> None:
         stream.write(_encodable(f"{text}\n", stream))
 
 
+def write_text(text: str) -> None:
+    """Write a line on standard output, spelt in ASCII where its encoding lacks a sign."""
+    from toebox.report.ascii import ascii_spelling
+
+    lacking = sys.stdout is not None and text != _encodable(text, sys.stdout)
+    write(ascii_spelling(text) if lacking else text)
+
+
 def write_bytes(data: bytes) -> None:
     """Write a file's bytes on standard output; raise as `write` does."""
     with _standard_output() as stream:
