@@ -46,7 +46,13 @@ class _Negative(click.Command):
     '24, "600 mm", or several: "22 to 36 by 2".',
 )
 @click.option("--table", is_flag=True, help="One row for each diameter; without --across, many.")
-@click.option("--to", "unit", type=click.Choice(list(conversion.UNITS)), help="This unit alone.")
+@click.option(
+    "--to",
+    "unit",
+    metavar="UNIT",
+    type=click.Choice(list(conversion.UNITS)),
+    help=f"This unit alone: {', '.join(conversion.UNITS)}.",
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line for each answer.")
 def command(
     values: tuple[str, ...],
