@@ -46,5 +46,6 @@ def test_no_explanation_is_left_over():
 def test_the_order_is_that_of_the_schema():
     first = list(dict.fromkeys(key.path[0] for key in keys()))
     assert first == [
-        "title", "date", "length_unit", "car", "instruments", "goal", "tie_rods", "pass",
+        "title", "date", "length_unit", "car", "instruments", "goal", "tie_rods", "adjuster",
+        "pass",
     ]  # fmt: skip

@@ -7,10 +7,23 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from toebox.job.adjusters import moves, named, within_reach
 from toebox.job.defaults import instruments
 from toebox.job.doubts import doubt
 from toebox.job.lines import Path
-from toebox.job.model import AXLES, SIDES, Car, Goal, Instruments, Job, Pass, Tape, TieRod, axle_of
+from toebox.job.model import (
+    AXLES,
+    SIDES,
+    Adjuster,
+    Car,
+    Goal,
+    Instruments,
+    Job,
+    Pass,
+    Tape,
+    TieRod,
+    axle_of,
+)
 from toebox.job.notes import Notes
 from toebox.job.schema import JOB
 
@@ -46,6 +59,10 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     passes = found.get("pass", ())
     if len(passes) == len(document.get("pass", ())):  # else places in the list have shifted
         passes = tuple(_pass(notes, car, number, one) for number, one in enumerate(passes))
+    adjusters = found.get("adjuster", ())
+    if len(adjusters) == len(document.get("adjuster", ())):
+        named(notes, adjusters)
+        passes = tuple(_moved(notes, adjusters, number, one) for number, one in enumerate(passes))
     equipment = instruments(found.get("instruments", {}), notes.unit)
     job = Job(
         title=found.get("title", "Wheel alignment"),
@@ -57,6 +74,7 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
         goals=dict(_goals(notes, car, found.get("goal", {}))),
         tie_rods=_tie_rods(found.get("tie_rods", {})),
         passes=passes,
+        adjusters=tuple(within_reach(adjuster) for adjuster in adjusters),
         smallest_fraction=_smallest_fraction(equipment),
     )
     if notes:
@@ -102,6 +120,12 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
         axle: _tape(notes, car, (*path, "tape", axle), tape) for axle, tape in readings.tape.items()
     }
     return replace(readings, label=readings.label or f"pass {number + 1}", tape=tapes)
+
+
+def _moved(notes: Notes, adjusters: tuple[Adjuster, ...], number: int, readings: Pass) -> Pass:
+    """Tell in one pass what was turned at tie rods from what was moved at adjusters."""
+    turned, moved = moves(notes, adjusters, readings.turned, ("pass", number, "turned"))
+    return replace(readings, turned=turned, moved=moved)
 
 
 def _needs_rim(notes: Notes, car: Car, axle: str) -> None:

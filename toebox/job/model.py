@@ -117,6 +117,68 @@ class TieRod:
 
 
 @dataclass(frozen=True, slots=True)
+class Adjuster:
+    """Something that sets caster, camber or rear toe at one wheel.
+
+    A move counts in `unit`, positive for the first word of `ways`. The size of its effect on
+    `setting` follows from thread, cam or shim and the lever arm, or is told in `effect`.
+
+    Parameters
+    ----------
+    wheel : str
+        At which wheel.
+    kind : str
+        ``strut rod``, ``control-arm link``, ``cam``, ``shims`` or ``direct``.
+    name : str
+        By which the passes tell what was moved.
+    unit : str
+        ``turn``, ``degree``, ``shim`` or the job's own.
+    ways : tuple of str
+        Words for a positive and a negative move.
+    setting : str
+        ``caster``, ``camber`` or ``toe``: the one that it is for.
+    sense : float
+        +1 where a positive move makes that setting more positive, else -1 [-].
+    effect : mapping of str to float
+        Stated change of a setting for one unit [rad].
+    room : tuple of (float or None)
+        How far it can still go the negative and the positive way, in units [-].
+    smallest_step : float
+        Least move that can be set, in units [-].
+    thread, second_thread : Thread or None
+        Threads of a rod or link; the second where both ends turn.
+    eccentricity : float or None
+        Of a cam: middle of the bolt to middle of the disc [m].
+    position : float
+        Of a cam at the first pass: angle clockwise from its middle [rad].
+    thickness : float or None
+        Of one shim [m].
+    lever_arm : float or None
+        From the joint that moves to the one that stays, square to the movement [m].
+    ratio : float
+        How far that joint moves for one that the adjuster moves [-].
+    """
+
+    wheel: str
+    kind: str
+    name: str
+    unit: str
+    ways: tuple[str, str]
+    setting: str
+    sense: float = 1.0
+    effect: Mapping[str, float] = field(default_factory=dict)
+    room: tuple[float | None, float | None] = (None, None)
+    smallest_step: float = 1.0
+    thread: Thread | None = None
+    second_thread: Thread | None = None
+    eccentricity: float | None = None
+    position: float = 0.0
+    thickness: float | None = None
+    lever_arm: float | None = None
+    ratio: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
 class WheelStrings:
     """Readings from the string to one wheel [m]."""
 
@@ -186,6 +248,7 @@ class Pass:
     floor: Mapping[str, float] = field(default_factory=dict)
     turn: Mapping[str, Turn] = field(default_factory=dict)  # by the side steered to
     turned: Mapping[str, Turned] = field(default_factory=dict)  # by side
+    moved: Mapping[str, float] = field(default_factory=dict)  # adjusters by name, in their units
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,4 +265,5 @@ class Job:
     tie_rods: Mapping[str, TieRod]  # by side; empty where none was given
     passes: tuple[Pass, ...]
     doubts: tuple[str, ...] = ()  # implausible values, in words
+    adjusters: tuple[Adjuster, ...] = ()
     smallest_fraction: int = 64  # denominator to which inches are printed

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from toebox.errors import FaultyText
+from toebox.job.adjusters import ADJUSTER, Moved
 from toebox.job.lines import Path
 from toebox.job.model import (
     AXLES,
@@ -251,7 +252,7 @@ _TURNED = Parsed(_turned, '"1/2 lengthen", "1/6 shorten" or "not turned"')
 PASS = Table(
     {
         "label": Text(80),
-        "turned": Table(dict.fromkeys(SIDES, _TURNED)),
+        "turned": Moved(dict.fromkeys(SIDES, _TURNED)),
         "steering_wheel_off": Repeated(Off()),
         "wheelbase_left": Repeated(Length("40", "240")),
         "wheelbase_right": Repeated(Length("40", "240")),
@@ -273,6 +274,7 @@ JOB = Table(
         "instruments": INSTRUMENTS,
         "goal": GOAL,
         "tie_rods": TIE_RODS,
+        "adjuster": List(ADJUSTER, 0, 24, "at most 24 adjusters, each under its own [[adjuster]]"),
         "pass": List(
             PASS, 0, MOST_PASSES, f"at most {MOST_PASSES} passes, each under its own [[pass]]"
         ),
