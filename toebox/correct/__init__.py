@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from toebox.correct.front import front_correction
-from toebox.correct.rear import rear_corrections, thrust_goal
+from toebox.correct.rear import rear_corrections, rear_stays, thrust_goal
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.solve.results import PassSolution, Solution
@@ -24,27 +25,28 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
     Returns
     -------
     tuple of PassCorrection
-        One a pass, in order.
+        One a pass, in order; each knows what was turned and seen up to then.
     """
-    return tuple(correct_pass(solution.job, solved) for solved in solution.passes)
+    passes = solution.passes
+    return tuple(correct_pass(solution.job, passes[: n + 1]) for n in range(len(passes)))
 
 
-def correct_pass(job: Job, solved: PassSolution) -> PassCorrection:
-    """Work out what to turn after one pass: rear first where it can be adjusted, then front.
+def correct_pass(job: Job, passes: Sequence[PassSolution]) -> PassCorrection:
+    """Work out what to turn after a pass: rear first where it can be adjusted, then front.
 
     Parameters
     ----------
     job : Job
         Goals, car and tie rods.
-    solved : PassSolution
-        Results of the pass.
+    passes : sequence of PassSolution
+        Results of the passes up to this one.
 
     Returns
     -------
     PassCorrection
-        Empty where the readings say nothing about the front wheels.
+        Without rods where the readings say nothing about the front wheels.
     """
-    rear = rear_corrections(job, solved)
+    rear = rear_corrections(job, passes[-1])
     turned = any(wheel.justified for wheel in rear)
-    front = front_correction(job, solved, thrust_goal(job) if turned else None)
-    return replace(front, rear=rear)
+    front = front_correction(job, passes, thrust_goal(job) if turned else None)
+    return replace(front, rear=rear, rear_stays=rear_stays(job, passes[-1]))

@@ -6,54 +6,46 @@ Change of the half sum sets total toe, change of the half difference sets the st
     d_right = (T_goal - T) / 2 - (off - off_goal) / ratio
 
 which equals wanted minus found with wanted = T_goal/2 +- thrust (common practice, no published
-source), whichever readings gave total toe and steering wheel.
+source), whichever readings gave total toe and steering wheel. A steering wheel that is to be moved
+on its spline counts as moved already.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from toebox.correct.results import PassCorrection, Remainder, RodCorrection
-from toebox.correct.rods import (
-    USUAL_TOTAL_TOLERANCE,
-    USUAL_WHEEL_TOLERANCE,
-    exact_turns,
-    length_change,
-    lengthening_per_turn,
-    round_jointly,
-    toe_from_turns,
-)
+from toebox.correct.effects import effects
+from toebox.correct.engagement import imbalance, turned
+from toebox.correct.gear import GearCentre, gear_centre
+from toebox.correct.justify import Change, justified, to_improve
+from toebox.correct.remains import done, remains
+from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.correct.rods import length_change
+from toebox.correct.stops import with_stops
+from toebox.correct.turning import Scales, with_turns
 from toebox.estimate import Array
-from toebox.geometry.thrust import stop_at_string, stop_at_tape
 from toebox.job.model import SIDES, Goal, Job, TieRod
-from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
-USUAL_RATIO = 16.0  # only weighs the rounding where the job gives none
 FAR_OFF = math.radians(15.0)  # from here on, centre the gear before turning tie rods
 SIGNS = {"left": 1.0, "right": -1.0}
 
 
-@dataclass(frozen=True)
-class _Change:
-    """Wanted change of a sum of toes, and its derivative by the unknowns."""
-
-    value: float
-    gradient: Array
-
-
-def front_correction(job: Job, solved: PassSolution, thrust_after: float | None) -> PassCorrection:
+def front_correction(
+    job: Job, passes: Sequence[PassSolution], thrust_after: float | None
+) -> PassCorrection:
     """Work out what to turn at the two front tie rods.
 
     Parameters
     ----------
     job : Job
         Goals, steering ratio and tie rods.
-    solved : PassSolution
-        Results of the pass.
+    passes : sequence of PassSolution
+        The passes up to now; the last one says how the wheels stand.
     thrust_after : float or None
         Thrust angle that the rear wheels are to be set to first [rad]; None where they stay.
 
@@ -62,52 +54,87 @@ def front_correction(job: Job, solved: PassSolution, thrust_after: float | None)
     PassCorrection
         Empty where neither total toe nor steering wheel was measured.
     """
-    half_sum = _half_sum(job, solved)
-    half_difference = _half_difference(job, solved, thrust_after)
-    if half_sum is None and half_difference is None:
-        return PassCorrection()
-    rods = _with_turns(
-        job, tuple(_rod(job, solved, side, half_sum, half_difference) for side in SIDES)
-    )
-    wheel = solved.get("steering_wheel")
-    tape = solved.readings.tape.get("front")
+    solved = passes[-1]
+    gear = gear_centre(job, solved.readings)
+    total = _half_sum(job, solved)
+    wheel = _half_difference(job, solved, thrust_after, gear)
+    if total is None and wheel is None:
+        return PassCorrection(gear=gear)
+    kept = total is None or "total_toe.front" not in job.goals
+    judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
+    making = justified(judged, solved.estimate)
+    tie_rods = _now(job, passes)
+    rods = tuple(_rod(tie_rods, solved, side, making or judged, bool(making)) for side in SIDES)
+    rods = with_turns(tie_rods, rods, effects(job, passes), Scales.of(job))
+    rods = tuple(_limited(solved, rod) for rod in rods) if any(r.limited for r in rods) else rods
+    rods, tape = with_stops(job, solved, rods)
+    met = bool(judged) and all(change.met for change in judged)
     return PassCorrection(
         rods=rods,
-        remains=_remains(job, rods, half_sum is not None, half_difference is not None),
-        stop_at_tape=_stop_at_tape(job, solved, rods),
-        tape_across=tape.across if tape else None,
-        split_assumed=half_difference is None,
-        total_kept=half_sum is None or "total_toe.front" not in job.goals,
-        wheel_far_off=wheel is not None and abs(wheel.value) > FAR_OFF,
+        remains=remains(job, solved, rods, (total, wheel)),
+        corrected=tuple(change.name for change in making),
+        judged=tuple(change.name for change in judged),
+        improve=None if making else to_improve(judged, solved),
+        proven_within=not making and met,
+        gear=gear,
+        imbalance=imbalance(*(rod.ends for rod in rods)),
+        stop_at_tape=tape,
+        tape_across=solved.readings.tape["front"].across if tape is not None else None,
+        split_assumed=wheel is None,
+        total_kept=kept,
+        wheel_far_off=gear is None and _far_off(solved),
     )
 
 
-def _half_sum(job: Job, solved: PassSolution) -> _Change | None:
-    total, goal = solved.get("total_toe.front"), job.goals.get("total_toe.front")
+def _far_off(solved: PassSolution) -> bool:
+    wheel = solved.get("steering_wheel")
+    return wheel is not None and abs(wheel.value) > FAR_OFF
+
+
+def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:
+    """Return the tie rods with the thread engaged after all that was turned up to now."""
+    rods = {}
+    for side, rod in job.tie_rods.items():
+        told = (solved.readings.turned.get(side) for solved in passes)
+        rods[side] = turned(rod, sum(one.lengthen for one in told if one))
+    return rods
+
+
+def _half_sum(job: Job, solved: PassSolution) -> Change | None:
+    name = "total_toe.front"
+    total, goal = solved.get(name), job.goals.get(name)
     if total is None:
         return None
     if goal is None:
-        return _Change(0.0, np.zeros_like(solved.gradients[total.name]))
-    return _Change((goal.value - total.value) / 2.0, -solved.gradients[total.name] / 2.0)
+        return Change(name, 0.0, np.zeros_like(solved.gradients[name]))
+    gradient = -solved.gradients[name] / 2.0
+    return Change(name, (goal.value - total.value) / 2.0, gradient, _met(solved, name))
 
 
 def _half_difference(
-    job: Job, solved: PassSolution, thrust_after: float | None
-) -> _Change | None:
+    job: Job, solved: PassSolution, thrust_after: float | None, gear: GearCentre | None
+) -> Change | None:
     """Return the change of ``(t_left - t_right) / 2``."""
-    goal = job.goals.get("steering_wheel", Goal(0.0))
-    ratio = job.car.steering_ratio
-    offset = goal.value / ratio if ratio else 0.0
+    name, ratio = "steering_wheel", job.car.steering_ratio
+    goal = job.goals.get(name, Goal(0.0))
+    moved = gear.moved if gear else 0.0
+    offset = (goal.value - moved) / ratio if ratio else 0.0
     if thrust_after is not None:
         found = _combined(solved, "toe.left_front", "toe.right_front")
-        return found and _Change(thrust_after - offset - found[0], -found[1])
+        return found and Change(name, thrust_after - offset - found[0], -found[1])
+    met = not moved and _met(solved, name)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:
-        return _Change(-offset - found[0], -found[1])
-    wheel = solved.get("steering_wheel")
+        return Change(name, -offset - found[0], -found[1], met)
+    wheel = solved.get(name)
     if wheel is None or ratio is None:
         return None
-    return _Change((wheel.value - goal.value) / ratio, solved.gradients[wheel.name] / ratio)
+    return Change(name, wheel.value / ratio - offset, solved.gradients[name] / ratio, met)
+
+
+def _met(solved: PassSolution, name: str) -> bool:
+    decision = solved.decisions.get(name)
+    return decision is not None and decision.outcome == "within"
 
 
 def _combined(solved: PassSolution, left: str, right: str) -> tuple[float, Array] | None:
@@ -119,108 +146,31 @@ def _combined(solved: PassSolution, left: str, right: str) -> tuple[float, Array
 
 
 def _rod(
-    job: Job,
+    tie_rods: Mapping[str, TieRod],
     solved: PassSolution,
     side: str,
-    half_sum: _Change | None,
-    half_difference: _Change | None,
+    changes: tuple[Change, ...],
+    making: bool,
 ) -> RodCorrection:
     value, gradient = 0.0, np.zeros(len(solved.network.unknowns))
-    for change, factor in ((half_sum, 1.0), (half_difference, SIGNS[side])):
-        if change is not None:
-            value += factor * change.value
-            gradient = gradient + factor * change.gradient
-    u = solved.estimate.standard_uncertainty(gradient)
+    for change in changes:
+        factor = SIGNS[side] if change.name == "steering_wheel" else 1.0
+        value += factor * change.value
+        gradient = gradient + factor * change.gradient
     found = solved.get(f"toe.{side}_front")
-    complete = half_sum is not None and half_difference is not None
-    wanted = found.value + value if found and complete else None
     return RodCorrection(
         side=side,
         toe_change=value,
-        u=u,
-        justified=abs(value) > COVERAGE_FACTOR * u,
-        length_change=length_change(job.tie_rods[side], value) if job.tie_rods else None,
-        stop_at_string=_stop_at_string(job, solved, wanted, f"{side}_front"),
-        wanted_toe=wanted,
+        u=solved.estimate.standard_uncertainty(gradient),
+        justified=making,
+        length_change=length_change(tie_rods[side], value) if side in tie_rods else None,
+        wanted_toe=found.value + value if found else None,
     )
 
 
-def _stop_at_string(
-    job: Job, solved: PassSolution, wanted: float | None, wheel: str
-) -> float | None:
-    side, _, axle = wheel.partition("_")
-    yaw, taper = solved.get("box.yaw"), solved.get("box.taper")
-    rim = job.car.rim_diameter.get(axle)
-    if wanted is None or yaw is None or taper is None or rim is None:
-        return None
-    return float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
+def _limited(solved: PassSolution, rod: RodCorrection) -> RodCorrection:
+    """Return a rod whose reading to stop at is what the thread allows it to reach."""
+    found = solved.get(f"toe.{rod.side}_front")
+    return replace(rod, wanted_toe=found.value + done(rod) if found else None)
 
 
-def _stop_at_tape(
-    job: Job, solved: PassSolution, rods: tuple[RodCorrection, ...]
-) -> float | None:
-    tape, goal = solved.readings.tape.get("front"), job.goals.get("total_toe.front")
-    if tape is None or tape.across is None:
-        return None
-    left, right = (rod.wanted_toe for rod in rods)
-    if left is None or right is None:
-        if goal is None:
-            return None
-        left = right = goal.value / 2.0
-    return float(stop_at_tape(left, right, tape.across))
-
-
-def _with_turns(job: Job, rods: tuple[RodCorrection, ...]) -> tuple[RodCorrection, ...]:
-    """Add the turns, rounded jointly, where arm and threads are known."""
-    if not job.tie_rods:
-        return rods
-    left, right = (job.tie_rods[side] for side in SIDES)
-    tie_rods: tuple[TieRod, TieRod] = (left, right)
-    turns = round_jointly(
-        tie_rods,
-        (rods[0].toe_change, rods[1].toe_change),
-        (rods[0].justified, rods[1].justified),
-        job.car.steering_ratio or USUAL_RATIO,
-        (
-            _tolerance(job, "total_toe.front", USUAL_TOTAL_TOLERANCE),
-            _tolerance(job, "steering_wheel", USUAL_WHEEL_TOLERANCE),
-        ),
-    )
-    if turns is None:
-        return rods
-    return tuple(
-        replace(
-            rod,
-            exact_turns=exact_turns(tie_rod, rod.toe_change),
-            turns=turn,
-            clockwise=_clockwise(tie_rod, turn),
-        )
-        for rod, tie_rod, turn in zip(rods, tie_rods, turns, strict=True)
-    )
-
-
-def _clockwise(tie_rod: TieRod, turns: float) -> bool | None:
-    per_turn = lengthening_per_turn(tie_rod)
-    return None if per_turn is None or turns == 0.0 else (turns > 0.0) == (per_turn > 0.0)
-
-
-def _tolerance(job: Job, name: str, usual: float) -> float:
-    goal = job.goals.get(name)
-    return goal.tolerance if goal is not None and goal.tolerance else usual
-
-
-def _remains(
-    job: Job, rods: tuple[RodCorrection, ...], total: bool, wheel: bool
-) -> Remainder:
-    """Return what the rounded turns leave of total toe and steering wheel."""
-    left, right = (
-        (toe_from_turns(job.tie_rods[rod.side], rod.turns) or 0.0) - rod.toe_change
-        if rod.turns is not None
-        else (0.0 if rod.justified else -rod.toe_change)
-        for rod in rods
-    )
-    ratio = job.car.steering_ratio
-    return Remainder(
-        total_toe=left + right if total else None,
-        steering_wheel=-ratio * (left - right) / 2.0 if wheel and ratio else None,
-    )

@@ -1,12 +1,18 @@
-"""The rear wheels, where their toe can be adjusted: they come before the front."""
+"""The rear wheels: set before the front where they can be adjusted, else told as they stand."""
 
 from __future__ import annotations
 
-from toebox.correct.results import RearCorrection
-from toebox.geometry.thrust import stop_at_string
+import math
+
+from toebox.correct.justify import Change, justified
+from toebox.correct.results import RearCorrection, RearStays
+from toebox.correct.stops import stop_at_wheel
+from toebox.geometry.thrust import axle_shift_thrust
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
+
+SIGNS = {"left": 1.0, "right": -1.0}
 
 
 def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ...]:
@@ -25,9 +31,27 @@ def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ..
         Left and right; empty where the rear cannot be adjusted or was not measured.
     """
     names = [f"toe.{side}_rear" for side in SIDES]
-    if not job.car.rear_toe_adjustable or any(name not in solved.results for name in names):
+    if not adjustable(job) or any(name not in solved.results for name in names):
         return ()
-    return tuple(_rear(job, solved, side) for side in SIDES)
+    wanted = _changes(job, solved)
+    making = justified(wanted, solved.estimate)
+    return tuple(_rear(job, solved, side, making or wanted, bool(making)) for side in SIDES)
+
+
+def adjustable(job: Job) -> bool:
+    """Return whether the toe of each rear wheel can be set; never at a solid axle.
+
+    Parameters
+    ----------
+    job : Job
+        The car.
+
+    Returns
+    -------
+    bool
+        As the job says.
+    """
+    return job.car.rear_toe_adjustable and job.car.rear_axle != "solid"
 
 
 def thrust_goal(job: Job) -> float:
@@ -46,18 +70,63 @@ def thrust_goal(job: Job) -> float:
     return job.goals.get("thrust_angle", Goal(0.0)).value
 
 
-def _rear(job: Job, solved: PassSolution, side: str) -> RearCorrection:
-    sign = 1.0 if side == "left" else -1.0
-    name, goal = f"toe.{side}_rear", job.goals.get("total_toe.rear")
-    half = (goal.value if goal else solved["total_toe.rear"].value) / 2.0
-    wanted = half + sign * thrust_goal(job)
-    gradient = solved.gradients[name]
-    if goal is None:
-        gradient = gradient - solved.gradients["total_toe.rear"] / 2.0
-    change = wanted - solved[name].value
-    u = solved.estimate.standard_uncertainty(gradient)
-    yaw, taper = solved.get("box.yaw"), solved.get("box.taper")
-    rim, stop = job.car.rim_diameter.get("rear"), None
-    if yaw is not None and taper is not None and rim is not None:
-        stop = float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
-    return RearCorrection(side, change, u, abs(change) > COVERAGE_FACTOR * u, wanted, stop)
+def rear_stays(job: Job, solved: PassSolution) -> RearStays | None:
+    """Say how a rear axle stands that cannot be adjusted.
+
+    Parameters
+    ----------
+    job : Job
+        The car.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    RearStays or None
+        None where the rear can be adjusted.
+
+    Notes
+    -----
+    A solid axle turned about the vertical points to the right by the thrust angle; over the rear
+    track its right end then stands behind its left end by ``track * sin(thrust)``.
+    """
+    if adjustable(job):
+        return None
+    thrust, solid = solved.get("thrust_angle"), job.car.rear_axle == "solid"
+    track = job.car.track.get("rear")
+    proven = thrust is not None and abs(thrust.value) > COVERAGE_FACTOR * thrust.u
+    shift = track * math.sin(thrust.value) if solid and track and thrust else None
+    left, right = (getattr(solved.readings, f"wheelbase_{side}") for side in SIDES)
+    by_wheelbases = None
+    if solid and track and left and right:
+        bases = (sum(side) / len(side) for side in (left, right))
+        by_wheelbases = track * math.sin(axle_shift_thrust(*bases, track))
+    return RearStays(solid, thrust.value if thrust else None, proven, shift, by_wheelbases)
+
+
+def _changes(job: Job, solved: PassSolution) -> tuple[Change, ...]:
+    """Return the wanted changes of half sum and half difference of the rear toes."""
+    met = {n: solved.decisions[n].outcome == "within" for n in solved.decisions}
+    thrust, goal = solved["thrust_angle"], job.goals.get("total_toe.rear")
+    gradient = -solved.gradients["thrust_angle"]
+    value = thrust_goal(job) - thrust.value
+    changes = [Change("thrust_angle", value, gradient, met.get("thrust_angle", False))]
+    if goal is not None:
+        name = "total_toe.rear"
+        value = (goal.value - solved[name].value) / 2.0
+        gradient = -solved.gradients[name] / 2.0
+        changes.append(Change(name, value, gradient, met.get(name, False)))
+    return tuple(changes)
+
+
+def _rear(
+    job: Job, solved: PassSolution, side: str, changes: tuple[Change, ...], making: bool
+) -> RearCorrection:
+    factors = [SIGNS[side] if c.name == "thrust_angle" else 1.0 for c in changes]
+    pairs = list(zip(factors, changes, strict=True))
+    change = sum(factor * c.value for factor, c in pairs)
+    gradient = sum(factor * c.gradient for factor, c in pairs)
+    u = solved.estimate.standard_uncertainty(gradient)  # type: ignore[arg-type]  # never empty
+    wanted = solved[f"toe.{side}_rear"].value + change
+    stop = stop_at_wheel(job, solved, wanted, f"{side}_rear")
+    return RearCorrection(side, change, u, making, wanted, stop)

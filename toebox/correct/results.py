@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from toebox.correct.effects import Effect
+from toebox.correct.engagement import End
+from toebox.correct.gear import GearCentre
+
+FLATS = 6  # of a hexagon [-]
+
 
 @dataclass(frozen=True, slots=True)
 class RodCorrection:
@@ -18,17 +24,30 @@ class RodCorrection:
     u : float
         Standard uncertainty of the wanted change [rad].
     justified : bool
-        Whether the change is larger than its 95 % interval.
+        Whether the readings justify turning the pair of rods (`toebox.correct.justify`).
     length_change : float or None
         Wanted change of the rod's length, longer positive [m]; None without arm length.
+    effect : Effect or None
+        What a turn does to the toe; None where neither threads nor passes tell.
     exact_turns : float or None
-        Turns that would make it, lengthening positive [-]; None without threads.
+        Turns that would make it, lengthening positive [-]; None without an effect.
     turns : float or None
-        Turns to make, rounded to what can be turned, lengthening positive [-].
+        Turns to make, rounded to what can be turned and within what the threads allow,
+        lengthening positive [-].
     clockwise : bool or None
         Way to rotate, seen from the middle of the car looking outwards along the rod.
+    ends : tuple of End
+        Thread engaged at each threaded end, before and after.
+    limited : bool
+        Whether the threads do not allow as many turns as would be wanted.
+    withheld : str
+        Why no turns are told although the change is justified: ``effect`` (the passes contradict
+        the arithmetic), ``beyond`` (more than tie rods are meant to make), or empty.
     stop_at_string : float or None
         Front minus rear edge on the string when the wheel is right [m].
+    stop_at_tape : float or None
+        Rear minus front edge on the tape across the front wheels once this rod is turned, the
+        left rod before the right [m].
     wanted_toe : float or None
         The wheel's toe when it is right [rad].
     """
@@ -38,19 +57,39 @@ class RodCorrection:
     u: float
     justified: bool
     length_change: float | None = None
+    effect: Effect | None = None
     exact_turns: float | None = None
     turns: float | None = None
     clockwise: bool | None = None
+    ends: tuple[End, ...] = ()
+    limited: bool = False
+    withheld: str = ""
     stop_at_string: float | None = None
+    stop_at_tape: float | None = None
     wanted_toe: float | None = None
+
+    @property
+    def flats(self) -> float | None:
+        """Return the turns in flats of a hexagon, lengthening positive [-]."""
+        return None if self.turns is None else FLATS * self.turns
+
+    @property
+    def degrees(self) -> float | None:
+        """Return the turns in degrees of rotation, lengthening positive [deg]."""
+        return None if self.turns is None else 360.0 * self.turns
 
     @property
     def direction(self) -> str:
         """Return ``lengthen``, ``shorten`` or ``leave``."""
         amount = self.turns if self.turns is not None else self.length_change
-        if not self.justified or not amount:
+        if not self.justified or self.withheld or not amount:
             return "leave"
         return "lengthen" if amount > 0.0 else "shorten"
+
+    @property
+    def to_set(self) -> bool:
+        """Return whether this wheel is to be set, by turns or by its reading alone."""
+        return self.justified and not self.withheld == "beyond" and self.turns != 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +105,7 @@ class RearCorrection:
     u : float
         Its standard uncertainty [rad].
     justified : bool
-        Whether the change is larger than its 95 % interval.
+        Whether the readings justify changing the pair of rear wheels.
     wanted_toe : float
         The wheel's toe when it is right [rad].
     stop_at_string : float or None
@@ -82,6 +121,32 @@ class RearCorrection:
 
 
 @dataclass(frozen=True, slots=True)
+class RearStays:
+    """How a rear axle points whose toe cannot be adjusted.
+
+    Parameters
+    ----------
+    solid : bool
+        Whether it is a solid axle; False: wheels each on its own, without adjusters.
+    thrust : float or None
+        Thrust angle, to the right positive [rad]; None where not measured.
+    proven : bool
+        Whether the thrust angle differs from zero beyond its 95 % interval.
+    axle_shift : float or None
+        How far one end of a solid axle stands ahead of the other: the right end behind the left
+        positive [m]; None where track or thrust angle is not known.
+    shift_by_wheelbases : float or None
+        The same from the two wheelbases, where the front axle is square [m].
+    """
+
+    solid: bool
+    thrust: float | None
+    proven: bool
+    axle_shift: float | None = None
+    shift_by_wheelbases: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Remainder:
     """What the turns are expected to leave.
 
@@ -91,10 +156,33 @@ class Remainder:
         Front total toe minus its goal [rad].
     steering_wheel : float or None
         Steering wheel minus its goal, clockwise positive [rad].
+    u_total_toe, u_steering_wheel : float or None
+        Their standard uncertainties: of the readings and of what a turn does [rad].
     """
 
     total_toe: float | None
     steering_wheel: float | None
+    u_total_toe: float | None = None
+    u_steering_wheel: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Improve:
+    """Which reading to improve before a change can be justified.
+
+    Parameters
+    ----------
+    name : str
+        The result that decides, for example ``total_toe.front``.
+    reading : str
+        Start of the label of the readings (or assumption) that make it most uncertain.
+    share : float
+        Their share of its variance, 0 to 1 [-].
+    """
+
+    name: str
+    reading: str
+    share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +191,15 @@ class PassCorrection:
 
     rods: tuple[RodCorrection, ...] = ()
     rear: tuple[RearCorrection, ...] = ()
+    rear_stays: RearStays | None = None
     remains: Remainder = Remainder(None, None)
-    stop_at_tape: float | None = None  # rear minus front, front axle [m]
+    corrected: tuple[str, ...] = ()  # results that the turns put right, of those below
+    judged: tuple[str, ...] = ()  # results with a goal that the rods can put right
+    improve: Improve | None = None  # where nothing is justified
+    proven_within: bool = False  # nothing is turned because every goal is proven to be met
+    gear: GearCentre | None = None
+    imbalance: float | None = None  # left minus right thread engaged after the turns [m]
+    stop_at_tape: float | None = None  # rear minus front, front axle, both rods set [m]
     tape_across: float | None = None  # [m]
     split_assumed: bool = False  # steering wheel taken as straight: nothing says otherwise
     total_kept: bool = False  # no goal for total toe, or not measured: kept as found
@@ -114,3 +209,8 @@ class PassCorrection:
     def to_turn(self) -> bool:
         """Return whether any rod is to be turned."""
         return any(rod.direction != "leave" for rod in self.rods)
+
+    @property
+    def to_set(self) -> bool:
+        """Return whether any front wheel is to be set, by turns or by its reading alone."""
+        return any(rod.to_set for rod in self.rods)

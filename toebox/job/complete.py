@@ -72,7 +72,7 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
         car=car,
         instruments=equipment,
         goals=dict(_goals(notes, car, found.get("goal", {}))),
-        tie_rods=_tie_rods(found.get("tie_rods", {})),
+        tie_rods=_tie_rods(notes, found.get("tie_rods", {})),
         passes=passes,
         adjusters=tuple(within_reach(adjuster) for adjuster in adjusters),
         smallest_fraction=_smallest_fraction(equipment),
@@ -188,7 +188,7 @@ def _toe_goal(notes: Notes, car: Car, axle: str, found: Mapping[str, float]) -> 
     return Goal(value, None if tolerance is None else math.asin(tolerance / across), across)
 
 
-def _tie_rods(found: Mapping[str, Any]) -> dict[str, TieRod]:
+def _tie_rods(notes: Notes, found: Mapping[str, Any]) -> dict[str, TieRod]:
     """Return the tie rods by side: what holds for both, overridden key by key."""
     both = {key: value for key, value in found.items() if key not in SIDES}
     rods = {}
@@ -197,7 +197,25 @@ def _tie_rods(found: Mapping[str, Any]) -> dict[str, TieRod]:
         if values:
             behind = values.pop("steering_arm", True)
             rods[side] = TieRod(arm_behind=behind, **values)
+            own = "inner_thread" in found.get(side, {})
+            path = ("tie_rods", side, "inner_thread") if own else ("tie_rods", "inner_thread")
+            _check_threads(notes, path, rods[side])
     return rods
+
+
+def _check_threads(notes: Notes, path: Path, rod: TieRod) -> None:
+    """Refuse a rod whose two threads move alike: turning it would change nothing."""
+    outer, inner = rod.outer_thread, rod.inner_thread
+    if inner is None:
+        return
+    if outer is None:
+        notes.missing((*path[:-1], "outer_thread"), "the thread of the outer end as well")
+    elif outer.left_hand == inner.left_hand and abs(outer.pitch - inner.pitch) < 1e-9:
+        wanted = (
+            "another pitch or hand than outer_thread: with both alike, turning the rod does not "
+            "change its length (leave it out where the inner end swivels)"
+        )
+        notes.missing(path, wanted)
 
 
 def _smallest_fraction(equipment: Instruments) -> int:

@@ -34,7 +34,12 @@ _WITHIN = {
 }
 _GAUGE_ZERO_WITHIN = math.radians(0.2)
 # Resolution and repeatability of an angle instrument [degrees].
-_ANGLES = {"inclinometer": (0.1, 0.1), "turn_plates": (0.5, 0.5), "road_test": (0.0, 3.0)}
+_ANGLES = {
+    "inclinometer": (0.1, 0.1),
+    "turn_plates": (0.5, 0.5),
+    "road_test": (0.0, 3.0),
+    "turns_to_lock": (22.5, 10.0),  # counted to a sixteenth of a turn
+}
 
 
 def instruments(stated: Mapping[str, Any], unit: str) -> Instruments:

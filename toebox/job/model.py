@@ -61,6 +61,7 @@ class Instruments:
     inclinometer: Instrument
     turn_plates: Instrument
     road_test: Instrument
+    turns_to_lock: Instrument  # angle of the steering wheel [rad]
     rim_runout: float
     strings_parallel_within: float
     box_square_within: float
@@ -109,9 +110,10 @@ class TieRod:
 
     arm_behind: bool = True
     arm_length: float | None = None
+    arm_length_within: float | None = None  # half-width of a rectangle [m]
     outer_thread: Thread | None = None
     inner_thread: Thread | None = None  # None: the inner end swivels
-    outer_engaged: float | None = None
+    outer_engaged: float | None = None  # before the first pass [m]
     inner_engaged: float | None = None
     smallest_turn: float = 1.0 / 6.0  # [turn]
 
@@ -249,6 +251,8 @@ class Pass:
     turn: Mapping[str, Turn] = field(default_factory=dict)  # by the side steered to
     turned: Mapping[str, Turned] = field(default_factory=dict)  # by side
     moved: Mapping[str, float] = field(default_factory=dict)  # adjusters by name, in their units
+    # Turns of the steering wheel from its spokes straight to each lock, by side.
+    turns_to_lock: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,6 +84,7 @@ INSTRUMENTS = Table(
         "inclinometer": _angle_instrument(),
         "turn_plates": _angle_instrument(),
         "road_test": _angle_instrument(),
+        "turns_to_lock": _angle_instrument(),
         "rim_runout": Length("0", "1"),
         "strings_parallel_within": Length("0", "12"),
         "box_square_within": Length("0", "12"),
@@ -95,6 +96,7 @@ INSTRUMENTS = Table(
 _TIE_ROD: dict[str, Kind] = {
     "steering_arm": Choice({"behind": True, "ahead": False}),
     "arm_length": Length("1", "16"),
+    "arm_length_within": Length("0", "8"),
     "outer_thread": Parsed(read_thread, 'a thread such as "M14x1.5" or "5/8-18-LH"'),
     "inner_thread": Parsed(read_thread, 'a thread such as "M14x1.5-LH" or "5/8-18"'),
     "outer_engaged": Length("0", "8"),
@@ -254,6 +256,7 @@ PASS = Table(
         "label": Text(80),
         "turned": Moved(dict.fromkeys(SIDES, _TURNED)),
         "steering_wheel_off": Repeated(Off()),
+        "turns_to_lock": Table(dict.fromkeys(SIDES, Number(0.1, 6)), dict, needed=SIDES),
         "wheelbase_left": Repeated(Length("40", "240")),
         "wheelbase_right": Repeated(Length("40", "240")),
         "floor": Table(dict.fromkeys((*AXLES, "along"), Planned(Length("-6", "6")))),

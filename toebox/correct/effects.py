@@ -1,0 +1,227 @@
+"""What one turn of a tie rod does to the toe: by arithmetic, by what the passes showed, by both.
+
+Arithmetic says that a turn changes the toe by thread travel over arm length. What was turned
+between two passes, and how the results changed, says it too. Both are weighted by their
+uncertainties in one least-squares fit over all passes (GUM 5.1.2, annex H.3), so a pass may hold
+whatever readings it likes: what it determines of the front wheels and the thrust line counts.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
+from toebox.estimate import Array, Estimate, fit
+from toebox.job.model import SIDES, Job, TieRod
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import PassSolution
+
+# Beyond this ratio to the arithmetic, what was observed is no worn thread or misread arm any more:
+# something else is wrong (common practice, no published source).
+LARGEST_RATIO = 2.5
+# What the front of a pass may be told by, the plainest first.
+TOLD_BY = (
+    "toe.left_front",
+    "toe.right_front",
+    "thrust_angle",
+    "toe_to_thrust.left_front",
+    "toe_to_thrust.right_front",
+    "total_toe.front",
+    "steering_wheel",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """The change of a wheel's toe for one turn that lengthens its tie rod.
+
+    Parameters
+    ----------
+    per_turn : float
+        Best value, towards toe-in positive [rad]; strictly, the sine of the change.
+    u : float
+        Its standard uncertainty [rad].
+    arithmetic : float or None
+        From thread and arm alone [rad]; None where either is not given.
+    u_arithmetic : float or None
+        Its standard uncertainty [rad].
+    observed : float or None
+        From the passes alone, as far as they tell it [rad].
+    u_observed : float or None
+        Its standard uncertainty [rad].
+    disagrees : bool
+        Whether the two differ by more than the 95 % interval of their difference.
+    doubtful : bool
+        Whether they differ so much that no turns should be worked out before the cause is found.
+    """
+
+    per_turn: float
+    u: float
+    arithmetic: float | None = None
+    u_arithmetic: float | None = None
+    observed: float | None = None
+    u_observed: float | None = None
+    disagrees: bool = False
+    doubtful: bool = False
+
+
+def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
+    """Return what a turn does on each side, as far as arithmetic and passes tell.
+
+    Parameters
+    ----------
+    job : Job
+        Tie rods and car.
+    passes : sequence of PassSolution
+        The passes up to now, in order.
+
+    Returns
+    -------
+    dict of str to Effect
+        By side; a side of which nothing is known is left out.
+    """
+    priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
+    rows = _Rows(job)
+    learned = [rows.add(solved) for solved in passes]
+    told = any(learned)
+    found = {}
+    for side in SIDES:
+        prior = priors.get(side)
+        both = rows.effect(side, priors) if told else prior
+        others = {name: value for name, value in priors.items() if name != side}
+        observed = rows.effect(side, others) if told else None
+        effect = _combined(prior, observed, both)
+        if effect is not None:
+            found[side] = effect
+    return found
+
+
+Value = tuple[float, float]  # a value and its standard uncertainty
+
+
+def _arithmetic(rod: TieRod) -> Value | None:
+    """Return the effect of a turn by thread and arm, with its uncertainty by that of the arm."""
+    per_turn = lengthening_per_turn(rod)
+    if per_turn is None or rod.arm_length is None:
+        return None
+    value = abs(per_turn) / rod.arm_length * (1.0 if rod.arm_behind else -1.0)
+    return value, abs(value) * arm_uncertainty(rod) / rod.arm_length
+
+
+def _combined(prior: Value | None, observed: Value | None, both: Value | None) -> Effect | None:
+    """Put the two together; where they disagree, what the car did counts."""
+    if observed is None:
+        return Effect(*prior, *prior) if prior else None
+    value, u = observed
+    if prior is None or both is None:
+        known = abs(value) > COVERAGE_FACTOR * u
+        return Effect(value, u, observed=value, u_observed=u) if known else None
+    off = abs(value - prior[0])
+    disagrees = off > COVERAGE_FACTOR * math.hypot(u, prior[1])
+    ratio = value / prior[0]
+    doubtful = disagrees and not 1.0 / LARGEST_RATIO < ratio < LARGEST_RATIO
+    best = observed if disagrees and not doubtful else both
+    return Effect(*best, *prior, *observed, disagrees, doubtful)
+
+
+class _Rows:
+    """Weighted equations of all passes: ``result = toes at the start + effect * turns``."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.columns: dict[str, int] = {f"effect.{side}": n for n, side in enumerate(SIDES)}
+        self.rows: list[dict[str, float]] = []
+        self.values: list[float] = []
+        self.round = 0  # passes that are joined by known turns
+        self.number = 0
+        self.turned = dict.fromkeys(SIDES, 0.0)
+
+    def add(self, solved: PassSolution) -> bool:
+        """Add a pass; return whether rods were turned before it."""
+        turned = solved.readings.turned
+        if not turned:
+            self.round += 1
+            self.turned = dict.fromkeys(SIDES, 0.0)
+        for side, done in turned.items():
+            self.turned[side] += done.lengthen
+        self.number += 1
+        names, terms = self._independent(solved)
+        if names:
+            spread = np.array([solved.gradients[name] for name in names]) @ solved.estimate.gain
+            whiten = np.linalg.inv(np.linalg.cholesky(spread @ spread.T))
+            values = whiten @ np.array([solved[name].value for name in names])
+            for weights, value in zip(whiten, values, strict=True):
+                row: dict[str, float] = {}
+                for weight, term in zip(weights, terms, strict=True):
+                    for column, factor in term.items():
+                        row[column] = row.get(column, 0.0) + float(weight) * factor
+                self.rows.append(row)
+                self.values.append(float(value))
+        return any(done.lengthen for done in turned.values())
+
+    def _independent(self, solved: PassSolution) -> tuple[list[str], list[dict[str, float]]]:
+        """Return the results of a pass that tell of the front, none twice, with their terms."""
+        names: list[str] = []
+        terms: list[dict[str, float]] = []
+        for name in TOLD_BY:
+            term = self._terms(name) if name in solved.results else None
+            if term is not None and self._adds(terms, term):
+                names.append(name)
+                terms.append(term)
+        return names, terms
+
+    def _adds(self, terms: list[dict[str, float]], term: Mapping[str, float]) -> bool:
+        """Tell whether a further result is not already told by those before it."""
+        columns = sorted({column for row in (*terms, term) for column in row})
+        table = np.array([[row.get(column, 0.0) for column in columns] for row in (*terms, term)])
+        table /= np.linalg.norm(table, axis=1)[:, None]
+        return int(np.linalg.matrix_rank(table, 1e-9)) > len(terms)
+
+    def _terms(self, name: str) -> dict[str, float] | None:
+        """Return a result as factors of named unknowns."""
+        left, right, thrust = 0.0, 0.0, 0.0
+        kind, _, where = name.partition(".")
+        if kind in {"toe", "toe_to_thrust"}:
+            left, right = (1.0, 0.0) if where == "left_front" else (0.0, 1.0)
+            thrust = (right - left) if kind == "toe_to_thrust" else 0.0
+        elif kind == "total_toe":
+            left = right = 1.0
+        elif kind == "thrust_angle":
+            thrust = 1.0
+        else:
+            ratio = self.job.car.steering_ratio or 1.0
+            left, right, thrust = -ratio / 2.0, ratio / 2.0, ratio
+        # A rear axle that cannot be adjusted points the same way in every pass.
+        again = self.number if self.job.car.rear_toe_adjustable else 0
+        terms = {
+            f"toe.left.{self.round}": left,
+            f"toe.right.{self.round}": right,
+            f"thrust.{again}": thrust,
+            "effect.left": left * self.turned["left"],
+            "effect.right": right * self.turned["right"],
+        }
+        return {column: factor for column, factor in terms.items() if factor}
+
+    def effect(self, side: str, priors: Mapping[str, Value | None]) -> Value | None:
+        """Return the effect of a turn on one side, with some of the arithmetic; None if not told."""
+        rows, values = list(self.rows), list(self.values)
+        for name, prior in priors.items():
+            if prior is not None:
+                rows.append({f"effect.{name}": 1.0 / prior[1]})
+                values.append(prior[0] / prior[1])
+        columns = list(dict.fromkeys([*self.columns, *(c for row in rows for c in row)]))
+        table = np.array([[row.get(column, 0.0) for column in columns] for row in rows])
+        estimate = _solve(table, np.array(values))
+        gradient = np.array([float(column == f"effect.{side}") for column in columns])
+        if not estimate.determined(gradient):
+            return None
+        return float(gradient @ estimate.x), estimate.standard_uncertainty(gradient)
+
+
+def _solve(table: Array, values: Array) -> Estimate:
+    """Solve linear equations whose values all have the standard uncertainty one."""
+    return fit(lambda x: (table @ x, table), values, np.ones(len(values)), np.zeros(table.shape[1]))

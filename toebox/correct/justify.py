@@ -1,0 +1,128 @@
+"""Whether the readings justify turning, and if not, which reading to improve.
+
+Two wheels of an axle are set together, so they are judged together. First the pair: unless what
+should change lies beyond the joint 95 % ellipse of its uncertainty, or where all that should
+change is proven to be within its goal already, nothing is turned. Then each goal: what is within
+its own 95 % interval is kept as it is, so that no unproven change rides along with a proven one.
+
+Judging each rod on its own would leave one rod while the other is turned, and so upset what was
+right. In a simulation of 100 000 cars with only the total toe wrong (by three tolerances or so),
+read by strings and a road test, that left the steering wheel worse off in 83 % of all cars, against
+4 % by the rule above; needless turning of cars that are right fell from 8 % to 5 %.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from toebox.correct.results import Improve
+from toebox.estimate import Array, Estimate
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import PassSolution
+
+# 95 % of two normal variables lie within this squared distance (chi-squared, -2 ln 0.05).
+ELLIPSE_OF_TWO = 5.991
+
+
+@dataclass(frozen=True)
+class Change:
+    """Wanted change of one goal quantity, as a change of toe.
+
+    Parameters
+    ----------
+    name : str
+        Name of the result that it puts right.
+    value : float
+        Wanted change [rad].
+    gradient : ndarray
+        Its derivative by the unknowns of the pass [-].
+    met : bool
+        Whether the result is proven to be within its goal already.
+    """
+
+    name: str
+    value: float
+    gradient: Array
+    met: bool = False
+
+    def proven(self, estimate: Estimate) -> bool:
+        """Return whether the change is larger than its own 95 % interval."""
+        return abs(self.value) > COVERAGE_FACTOR * estimate.standard_uncertainty(self.gradient)
+
+
+def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, ...]:
+    """Return the changes that the readings justify.
+
+    Parameters
+    ----------
+    changes : tuple of Change
+        Wanted changes of one axle: one or two.
+    estimate : Estimate
+        The fit of the pass.
+
+    Returns
+    -------
+    tuple of Change
+        Those to make; empty where nothing should be turned.
+    """
+    proven = tuple(change for change in changes if change.proven(estimate))
+    if not changes or all(change.met for change in proven or changes):
+        return ()
+    if len(changes) == 1:
+        return proven
+    values = np.array([change.value for change in changes])
+    weighted = np.array([change.gradient for change in changes]) @ estimate.gain
+    distance = float(values @ np.linalg.pinv(weighted @ weighted.T) @ values)
+    return (proven or changes) if distance > ELLIPSE_OF_TWO else ()
+
+
+def to_improve(changes: tuple[Change, ...], solved: PassSolution) -> Improve | None:
+    """Return the reading that keeps a change from being proven.
+
+    Parameters
+    ----------
+    changes : tuple of Change
+        Wanted changes that are not justified.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    Improve or None
+        For the change that is least far from being proven among those whose goal is not proven
+        to be met; None where there is none.
+    """
+    estimate = solved.estimate
+    nearest, best = 0.0, None
+    for change in changes:
+        u = estimate.standard_uncertainty(change.gradient)
+        if not change.met and u > 0.0 and abs(change.value) / u > nearest:
+            nearest, best = abs(change.value) / u, change
+    if best is None:
+        return None
+    shares = _shares(best.gradient, solved)
+    reading = max(shares, key=lambda name: shares[name])
+    return Improve(best.name, reading, shares[reading])
+
+
+def _shares(gradient: Array, solved: PassSolution) -> Mapping[str, float]:
+    """Return the share of each kind of reading in the variance of a quantity."""
+    parts = solved.estimate.contributions(gradient) ** 2
+    shares: dict[str, float] = {}
+    for observation, part in zip(solved.network.observations, parts, strict=True):
+        name = _kind(observation.label, bool(observation.assumed))
+        shares[name] = shares.get(name, 0.0) + float(part / parts.sum())
+    return shares
+
+
+def _kind(label: str, assumed: bool) -> str:
+    """Return what a reading is called together with its like."""
+    parts = label.partition("[")[0].split(".")
+    if assumed:
+        return f"assumed.{parts[1]}"
+    if parts[0] == "string" and parts[1].endswith("bar_width"):
+        return "string.bars"
+    return f"tape.{parts[1]}" if parts[0] == "tape" else parts[0]

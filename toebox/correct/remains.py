@@ -1,0 +1,82 @@
+"""What the turns are expected to leave of total toe and steering wheel."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from toebox.correct.justify import Change
+from toebox.correct.results import Remainder, RodCorrection
+from toebox.correct.rods import toe_from_turns
+from toebox.job.model import Job
+from toebox.solve.results import PassSolution
+
+
+def done(rod: RodCorrection) -> float:
+    """Return the change of toe that doing as told makes at one wheel.
+
+    Parameters
+    ----------
+    rod : RodCorrection
+        What is told.
+
+    Returns
+    -------
+    float
+        Towards toe-in positive [rad].
+    """
+    if rod.turns is not None and rod.effect is not None:
+        return toe_from_turns(rod.effect.per_turn, rod.turns)
+    return rod.toe_change if rod.to_set else 0.0
+
+
+def remains(
+    job: Job,
+    solved: PassSolution,
+    rods: tuple[RodCorrection, ...],
+    changes: tuple[Change | None, Change | None],
+) -> Remainder:
+    """Return what the rounded turns leave of total toe and steering wheel.
+
+    Parameters
+    ----------
+    job : Job
+        Steering ratio.
+    solved : PassSolution
+        Results of the pass.
+    rods : tuple of RodCorrection
+        Left and right, turns told.
+    changes : tuple of Change or None
+        What should change: the half sum of the toes and their half difference.
+
+    Returns
+    -------
+    Remainder
+        Total toe without a goal: by how much the turns change it.
+    """
+    left, right = (done(rod) for rod in rods)
+    total, wheel = changes
+    by_turning = math.hypot(*(_turning_u(rod) for rod in rods))
+    ratio = job.car.steering_ratio
+    wheel_left = wheel_u = None
+    if wheel is not None and ratio:
+        wheel_left = -ratio * ((left - right) / 2.0 - wheel.value)
+        wheel_u = ratio * math.hypot(_u(wheel, solved), by_turning / 2.0)
+    return Remainder(
+        total_toe=left + right - 2.0 * (total.value if total else 0.0),
+        steering_wheel=wheel_left,
+        u_total_toe=math.hypot(2.0 * _u(total, solved), by_turning),
+        u_steering_wheel=wheel_u,
+    )
+
+
+def _u(change: Change | None, solved: PassSolution) -> float:
+    if change is None or not np.any(change.gradient):
+        return 0.0
+    return solved.estimate.standard_uncertainty(change.gradient)
+
+
+def _turning_u(rod: RodCorrection) -> float:
+    """Return the uncertainty of a change of toe by what a turn does."""
+    return abs(rod.turns or 0.0) * rod.effect.u if rod.effect else 0.0

@@ -1,0 +1,92 @@
+"""The readings to stop at: on the string for each wheel, on the tape after each rod."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from toebox.correct.remains import done
+from toebox.correct.results import RodCorrection
+from toebox.geometry.thrust import stop_at_string, stop_at_tape
+from toebox.job.model import SIDES, Job
+from toebox.solve.results import PassSolution
+
+
+def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: str) -> float | None:
+    """Return front minus rear edge on the string when a wheel is right.
+
+    Parameters
+    ----------
+    job : Job
+        Rim diameters.
+    solved : PassSolution
+        How the strings stand to the car.
+    wanted : float or None
+        Wanted toe relative to the centreline [rad].
+    wheel : str
+        Name of the wheel.
+
+    Returns
+    -------
+    float or None
+        Front reading minus rear reading [m]; None where there are no strings at this axle.
+    """
+    side, _, axle = wheel.partition("_")
+    yaw, taper = solved.get("box.yaw"), solved.get("box.taper")
+    rim = job.car.rim_diameter.get(axle)
+    if wanted is None or yaw is None or taper is None or rim is None:
+        return None
+    if wheel not in solved.readings.string:
+        return None
+    return float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
+
+
+def with_stops(
+    job: Job, solved: PassSolution, rods: tuple[RodCorrection, ...]
+) -> tuple[tuple[RodCorrection, ...], float | None]:
+    """Add the readings to stop at.
+
+    Parameters
+    ----------
+    job : Job
+        Rim diameters.
+    solved : PassSolution
+        Results of the pass.
+    rods : tuple of RodCorrection
+        Left and right, in the order in which they are turned.
+
+    Returns
+    -------
+    rods : tuple of RodCorrection
+        With their readings.
+    tape : float or None
+        Rear minus front edge on the tape when both are set [m]; None where total toe was not
+        measured, or not with a tape.
+    """
+    rods = tuple(
+        replace(
+            rod,
+            stop_at_string=stop_at_wheel(job, solved, rod.wanted_toe, f"{rod.side}_front"),
+        )
+        for rod in rods
+    )
+    tape, total = solved.readings.tape.get("front"), solved.get("total_toe.front")
+    if tape is None or tape.across is None or total is None:
+        return rods, None
+    if not tape.front_edge or not tape.rear_edge:
+        return rods, None
+    toes = [_found(solved, side, total.value) for side in SIDES]
+    stopped, final = [], None
+    for index, rod in enumerate(rods):
+        if rod.limited or rod.wanted_toe is None:
+            toes[index] += done(rod) if rod.limited else rod.toe_change * rod.to_set
+        elif rod.to_set:
+            toes[index] = rod.wanted_toe
+        final = float(stop_at_tape(toes[0], toes[1], tape.across))
+        stopped.append(replace(rod, stop_at_tape=final))
+    return tuple(stopped), final
+
+
+def _found(solved: PassSolution, side: str, total: float) -> float:
+    """Return the toe of a front wheel; half of the total where only that is known."""
+    toe = solved.get(f"toe.{side}_front")
+    return toe.value if toe is not None else total / 2.0

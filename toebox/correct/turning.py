@@ -1,0 +1,149 @@
+"""From wanted changes of toe to turns of both rods: effect, limits and rounding together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from toebox.correct.effects import Effect
+from toebox.correct.engagement import allowed, ends, imbalance
+from toebox.correct.results import RodCorrection
+from toebox.correct.rods import clockwise_turns, turns_for_toe
+from toebox.correct.rounding import Side, round_jointly
+from toebox.job.model import SIDES, Job, TieRod
+
+USUAL_RATIO = 16.0  # only weighs the rounding where the job gives none
+# Weights of the joint rounding where a goal has no tolerance of its own.
+USUAL_TOTAL_TOLERANCE = math.radians(0.05)
+USUAL_WHEEL_TOLERANCE = math.radians(2.0)
+# More than this at one wheel is not worn or misset, it is bent or misread (common practice, no
+# published source).
+MOST_TOE_CHANGE = math.radians(3.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Scales:
+    """What weighs total toe against the steering wheel: ratio [-] and tolerances [rad]."""
+
+    ratio: float
+    tolerances: tuple[float, float]
+
+    @classmethod
+    def of(cls, job: Job) -> Scales:
+        """Return the scales of a job.
+
+        Parameters
+        ----------
+        job : Job
+            Goals and steering ratio.
+
+        Returns
+        -------
+        Scales
+            With usual values for what the job does not give.
+        """
+
+        def tolerance(name: str, usual: float) -> float:
+            goal = job.goals.get(name)
+            return goal.tolerance if goal is not None and goal.tolerance else usual
+
+        return cls(
+            job.car.steering_ratio or USUAL_RATIO,
+            (
+                tolerance("total_toe.front", USUAL_TOTAL_TOLERANCE),
+                tolerance("steering_wheel", USUAL_WHEEL_TOLERANCE),
+            ),
+        )
+
+
+def with_turns(
+    tie_rods: Mapping[str, TieRod],
+    rods: tuple[RodCorrection, ...],
+    effects: Mapping[str, Effect],
+    scales: Scales,
+) -> tuple[RodCorrection, ...]:
+    """Add the turns, rounded jointly, where it is known what a turn does.
+
+    Parameters
+    ----------
+    tie_rods : mapping of str to TieRod
+        By side, with the thread engaged now.
+    rods : tuple of RodCorrection
+        Left and right.
+    effects : mapping of str to Effect
+        By side.
+    scales : Scales
+        Weights of the rounding.
+
+    Returns
+    -------
+    tuple of RodCorrection
+        Left and right.
+    """
+    known = {s: tie_rods.get(s, TieRod()) for s in SIDES}
+    rods = tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods)
+    sides = tuple(_side(rod, known[rod.side]) for rod in rods)
+    turns = _turns(sides, rods, known, scales)
+    return tuple(
+        _with_ends(rod, known[rod.side], side, count)
+        for rod, side, count in zip(rods, sides, turns, strict=True)
+    )
+
+
+def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
+    withheld = ""
+    if rod.justified and effect is not None and effect.doubtful:
+        withheld = "effect"
+    if rod.justified and abs(rod.toe_change) > MOST_TOE_CHANGE:
+        withheld = "beyond"
+    exact = turns_for_toe(effect.per_turn, rod.toe_change) if effect else None
+    return replace(rod, effect=effect, exact_turns=exact, withheld=withheld)
+
+
+def _side(rod: RodCorrection, tie_rod: TieRod) -> Side | None:
+    """Return a rod as something to be turned; None where it is not, or not by turns."""
+    if rod.effect is None or rod.withheld or not rod.justified:
+        return None
+    return Side(rod.toe_change, rod.effect.per_turn, tie_rod.smallest_turn, *allowed(tie_rod))
+
+
+def _turns(
+    sides: tuple[Side | None, ...],
+    rods: tuple[RodCorrection, ...],
+    tie_rods: Mapping[str, TieRod],
+    scales: Scales,
+) -> tuple[float | None, ...]:
+    """Return the turns of left and right; None where they cannot be told."""
+    if any(rod.effect is None or rod.withheld for rod in rods):
+        return tuple(side and _alone(side) for side in sides)
+    left, right = sides
+    if left is None or right is None:
+        return (0.0, 0.0)
+
+    def uneven(left_turns: float, right_turns: float) -> float:
+        pair = zip(SIDES, (left_turns, right_turns), strict=True)
+        return imbalance(*(ends(tie_rods[side], turns) for side, turns in pair)) or 0.0
+
+    return round_jointly(left, right, scales.ratio, scales.tolerances, uneven)
+
+
+def _alone(side: Side) -> float:
+    """Return the turns of a rod whose partner is set by its reading alone."""
+    return min(side.near(side.wanted), key=lambda turns: abs(side.left_over(turns)))
+
+
+def _with_ends(
+    rod: RodCorrection, tie_rod: TieRod, side: Side | None, turns: float | None
+) -> RodCorrection:
+    limited = False
+    if side is not None and rod.exact_turns is not None:
+        limited = not side.low - 1e-9 <= rod.exact_turns <= side.high + 1e-9
+    around = clockwise_turns(tie_rod, turns) if turns else None
+    return replace(
+        rod,
+        turns=turns,
+        clockwise=None if around is None else around > 0.0,
+        ends=ends(tie_rod, turns or 0.0),
+        limited=limited,
+    )
