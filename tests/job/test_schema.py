@@ -62,6 +62,7 @@ def test_instruments(full: Job) -> None:
     assert read.inclinometer == Instrument(math.radians(0.1), math.radians(0.1))
     assert read.turn_plates == Instrument(math.radians(0.5), math.radians(0.25))
     assert read.road_test == Instrument(0.0, math.radians(2))
+    assert read.turns_to_lock == Instrument(math.radians(22.5), math.radians(10))
     assert (read.rim_runout, read.strings_parallel_within) == (INCH / 32, INCH / 8)
     assert read.box_square_within == INCH / 8
     assert read.stated == set(JOB.keys["instruments"].keys)  # type: ignore[attr-defined]

@@ -207,7 +207,7 @@ class _Rows:
         return {column: factor for column, factor in terms.items() if factor}
 
     def effect(self, side: str, priors: Mapping[str, Value | None]) -> Value | None:
-        """Return the effect of a turn on one side, with some of the arithmetic; None if not told."""
+        """Return the effect of a turn on one side, given some of the arithmetic, if it is told."""
         rows, values = list(self.rows), list(self.values)
         for name, prior in priors.items():
             if prior is not None:

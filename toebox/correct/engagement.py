@@ -121,8 +121,12 @@ def turned(rod: TieRod, turns: float) -> TieRod:
     TieRod
         The same rod, its engagement changed; never below zero.
     """
-    after = {f"{end.end}_engaged": max(end.after, 0.0) for end in ends(rod, turns)}
-    return replace(rod, **after)
+    after = {end.end: max(end.after, 0.0) for end in ends(rod, turns)}
+    return replace(
+        rod,
+        outer_engaged=after.get("outer", rod.outer_engaged),
+        inner_engaged=after.get("inner", rod.inner_engaged),
+    )
 
 
 def imbalance(left: tuple[End, ...], right: tuple[End, ...]) -> float | None:

@@ -7,7 +7,6 @@ import math
 from toebox.correct.justify import Change, justified
 from toebox.correct.results import RearCorrection, RearStays
 from toebox.correct.stops import stop_at_wheel
-from toebox.geometry.thrust import axle_shift_thrust
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
@@ -98,9 +97,8 @@ def rear_stays(job: Job, solved: PassSolution) -> RearStays | None:
     shift = track * math.sin(thrust.value) if solid and track and thrust else None
     left, right = (getattr(solved.readings, f"wheelbase_{side}") for side in SIDES)
     by_wheelbases = None
-    if solid and track and left and right:
-        bases = (sum(side) / len(side) for side in (left, right))
-        by_wheelbases = track * math.sin(axle_shift_thrust(*bases, track))
+    if solid and left and right:
+        by_wheelbases = sum(right) / len(right) - sum(left) / len(left)
     return RearStays(solid, thrust.value if thrust else None, proven, shift, by_wheelbases)
 
 

@@ -89,7 +89,7 @@ class RodCorrection:
     @property
     def to_set(self) -> bool:
         """Return whether this wheel is to be set, by turns or by its reading alone."""
-        return self.justified and not self.withheld == "beyond" and self.turns != 0.0
+        return self.justified and self.withheld != "beyond" and self.turns != 0.0
 
 
 @dataclass(frozen=True, slots=True)

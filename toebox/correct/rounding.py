@@ -65,7 +65,7 @@ def round_jointly(
     tolerances : tuple of float
         Of total toe and of the steering wheel: the scales of what remains [rad].
     imbalance : callable, optional
-        Gives the difference in thread engaged, left minus right, after so many turns; among
+        Gives the difference in thread engaged [m], left minus right, after so many turns; among
         roundings that are equally good the smallest difference is taken.
 
     Returns

@@ -116,7 +116,7 @@ def _turns(
 ) -> tuple[float | None, ...]:
     """Return the turns of left and right; None where they cannot be told."""
     if any(rod.effect is None or rod.withheld for rod in rods):
-        return tuple(side and _alone(side) for side in sides)
+        return tuple(None if side is None else _alone(side) for side in sides)
     left, right = sides
     if left is None or right is None:
         return (0.0, 0.0)

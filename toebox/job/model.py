@@ -52,6 +52,10 @@ class Instrument:
         return math.hypot(self.resolution / math.sqrt(12.0), self.repeatability)
 
 
+# Turns of the steering wheel counted to a sixteenth [rad].
+COUNTED_TURNS = Instrument(math.radians(22.5), math.radians(10.0))
+
+
 @dataclass(frozen=True, slots=True)
 class Instruments:
     """The instruments of a job; `stated` names those that the file gave itself."""
@@ -61,13 +65,13 @@ class Instruments:
     inclinometer: Instrument
     turn_plates: Instrument
     road_test: Instrument
-    turns_to_lock: Instrument  # angle of the steering wheel [rad]
     rim_runout: float
     strings_parallel_within: float
     box_square_within: float
     floor_level_within: float
     gauge_zero_within: float
     stated: frozenset[str]
+    turns_to_lock: Instrument = COUNTED_TURNS
 
 
 @dataclass(frozen=True, slots=True)

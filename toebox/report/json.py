@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.correct.effects import Effect
+from toebox.correct.gear import GearCentre
+from toebox.correct.results import PassCorrection, RearStays, RodCorrection
 from toebox.job.model import AXLES, SIDES, WHEELS, Job
 from toebox.report.view.basis import assumption_words
 from toebox.solve.results import PassSolution, Result, Solution
@@ -75,6 +77,7 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
         for name, d in solved.decisions.items()
     }
     data["corrections"] = _corrections(correction)
+    data["turning"] = _turning(correction)
     data["assumed"] = list(assumption_words(job, solved))
     data["doubtful"] = [
         {
@@ -127,7 +130,7 @@ def _box(solved: PassSolution) -> dict[str, float | None]:
 
 def _corrections(correction: PassCorrection) -> dict[str, Any]:
     data: dict[str, Any] = {"left": None, "right": None}
-    data |= {rod.side: _rod(rod, correction) for rod in correction.rods}
+    data |= {rod.side: _rod(rod) for rod in correction.rods}
     for wheel in correction.rear:
         data[f"{wheel.side}_rear"] = {
             "toe_change_deg": math.degrees(wheel.toe_change),
@@ -138,21 +141,105 @@ def _corrections(correction: PassCorrection) -> dict[str, Any]:
     return data
 
 
-def _rod(rod: RodCorrection, correction: PassCorrection) -> dict[str, Any]:
+def _turning(correction: PassCorrection) -> dict[str, Any]:
+    """Return what concerns both rods together."""
+    remains, improve = correction.remains, correction.improve
+    return {
+        "corrected": [_key(name) for name in correction.corrected],
+        "proven_within": correction.proven_within,
+        "improve": improve
+        and {"result": _key(improve.name), "reading": improve.reading, "share": improve.share},
+        "remains": {
+            "total_toe_deg": _degrees(remains.total_toe),
+            "u_total_toe_deg": _degrees(remains.u_total_toe),
+            "steering_wheel_deg": _degrees(remains.steering_wheel),
+            "u_steering_wheel_deg": _degrees(remains.u_steering_wheel),
+        },
+        "engagement_left_minus_right_mm": _millimetres(correction.imbalance),
+        "stop_at": _stop("tape_rear_minus_front_mm", correction.stop_at_tape),
+        "gear_centre": _gear(correction.gear),
+        "rear_stays": _rear_stays(correction.rear_stays),
+    }
+
+
+def _rod(rod: RodCorrection) -> dict[str, Any]:
     way = None if rod.clockwise is None else ("clockwise" if rod.clockwise else "anticlockwise")
-    length = rod.length_change
     return {
         "toe_change_deg": math.degrees(rod.toe_change),
         "u_deg": math.degrees(rod.u),
         "justified": rod.justified,
-        "length_change_mm": None if length is None else length * MILLIMETRES,
+        "length_change_mm": _millimetres(rod.length_change),
         "exact_turns": None if rod.exact_turns is None else abs(rod.exact_turns),
         "turns": None if rod.turns is None else abs(rod.turns),
+        "flats": None if rod.flats is None else abs(rod.flats),
+        "rotation_deg": None if rod.degrees is None else abs(rod.degrees),
         "direction": rod.direction,
         "rotation": way,
+        "limited_by_thread": rod.limited,
+        "withheld": rod.withheld or None,
+        "engagement": {
+            end.end: {
+                "before_mm": end.before * MILLIMETRES,
+                "after_mm": end.after * MILLIMETRES,
+                "diameter_mm": end.diameter * MILLIMETRES,
+                "below_one_diameter": end.short,
+            }
+            for end in rod.ends
+        },
+        "effect_per_turn": _effect(rod.effect),
         "stop_at": _stop("string_front_minus_rear_mm", rod.stop_at_string)
-        | _stop("tape_rear_minus_front_mm", correction.stop_at_tape),
+        | _stop("tape_rear_minus_front_mm", rod.stop_at_tape),
     }
+
+
+def _effect(effect: Effect | None) -> dict[str, Any] | None:
+    """Return what one turn that lengthens does to the toe, and where that is known from."""
+    if effect is None:
+        return None
+    return {
+        "toe_change_deg": math.degrees(effect.per_turn),
+        "u_deg": math.degrees(effect.u),
+        "arithmetic_deg": _degrees(effect.arithmetic),
+        "u_arithmetic_deg": _degrees(effect.u_arithmetic),
+        "observed_deg": _degrees(effect.observed),
+        "u_observed_deg": _degrees(effect.u_observed),
+        "disagrees": effect.disagrees,
+    }
+
+
+def _gear(gear: GearCentre | None) -> dict[str, Any] | None:
+    if gear is None:
+        return None
+    return {
+        "off_centre_deg": math.degrees(gear.off),
+        "u_deg": math.degrees(gear.u),
+        "turns_lock_to_lock": gear.lock_to_lock,
+        "move_steering_wheel_deg": math.degrees(gear.moved),
+        "teeth": gear.teeth if gear.step is not None else None,
+    }
+
+
+def _rear_stays(stays: RearStays | None) -> dict[str, Any] | None:
+    if stays is None:
+        return None
+    return {
+        "solid_axle": stays.solid,
+        "thrust_angle_proven": stays.proven,
+        "axle_shift_mm": _millimetres(stays.axle_shift),
+        "axle_shift_by_wheelbases_mm": _millimetres(stays.shift_by_wheelbases),
+    }
+
+
+def _key(name: str) -> str:
+    return GOAL_KEYS.get(name, name)
+
+
+def _degrees(radians: float | None) -> float | None:
+    return None if radians is None else math.degrees(radians)
+
+
+def _millimetres(metres: float | None) -> float | None:
+    return None if metres is None else metres * MILLIMETRES
 
 
 def _stop(key: str, metres: float | None) -> dict[str, float]:

@@ -414,6 +414,36 @@ def turns(turns: Number) -> str:
     return f"{text} turn" + "s" * (near > 1)
 
 
+def flats(turns: Number) -> str:
+    """Return turns as flats of a hexagon.
+
+    Parameters
+    ----------
+    turns : float or Fraction
+        Turns [turn]; their sign is left to a word.
+
+    Returns
+    -------
+    str
+        To an eighth of a flat where that is meant, else with one decimal: ``3 flats``.
+
+    Examples
+    --------
+    >>> flats(0.5), flats(1 / 6), flats(-0.25), flats(0.05), flats(0.0)
+    ('3 flats', '1 flat', '1 1/2 flats', '0.3 flat', 'no flat')
+    """
+    exact = 6 * abs(_exact(turns))
+    near = exact.limit_denominator(8)
+    if abs(near - exact) > Fraction(1, 10**6):
+        near = _rounded(exact, 1)
+        text = signed(near, 1)
+    else:
+        text = mixed(near)
+    if not near:
+        return "no flat"
+    return f"{text} flat" + "s" * (near > 1)
+
+
 def plus_minus(half_width: Number, digits: int = 2, unit: str = "°") -> str:
     """Return the half-width of an interval.
 

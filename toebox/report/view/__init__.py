@@ -5,12 +5,14 @@ from __future__ import annotations
 from toebox import __version__
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
-from toebox.report.blocks import Paragraph, Points, Section, View
+from toebox.report.blocks import Points, Section, View
 from toebox.report.view.basis import assumed, doubtful, not_measured
 from toebox.report.view.cautions import cautions
-from toebox.report.view.found import found, plan, thrust_words
+from toebox.report.view.found import found, plan
+from toebox.report.view.learned import learned
 from toebox.report.view.passes import passes
 from toebox.report.view.todo import todo
+from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
 
 __all__ = ["make_view"]
@@ -36,7 +38,8 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         todo(job, last, corrections[-1]),
         found(job, last),
         doubtful(last, job),
-        _thrust(thrust_words(last)),
+        learned(corrections[-1]),
+        where_it_runs(job, last, corrections[-1]),
         plan(job, last),
         passes(solution),
         assumed(job, last),
@@ -60,10 +63,6 @@ def _subtitle(solution: Solution) -> tuple[str, ...]:
     if job.date is not None:
         parts.insert(0, f"Date of the job: {job.date.isoformat()}")
     return ("; ".join(parts),)
-
-
-def _thrust(text: str) -> Section | None:
-    return Section("Where the car runs", (Paragraph(text),)) if text else None
 
 
 def _doubts(job: Job) -> Section | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from toebox.correct.rods import arm_within
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
 from toebox.report.view.gauge import gauge_assumption
@@ -54,7 +55,20 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
     tuple of str
         In the order of `PassSolution.assumed`.
     """
-    return tuple(_assumption(key, job, solved) for key in solved.assumed)
+    return tuple(_assumption(key, job, solved) for key in solved.assumed) + _arms(job)
+
+
+def _arms(job: Job) -> tuple[str, ...]:
+    """Return within how much the arm lengths are taken to be right."""
+    arms = {
+        f"The steering arm is {own_unit(rod.arm_length, job)} long within "
+        f"{own_unit(arm_within(rod), job)}"
+        + ("" if rod.arm_length_within is not None else " (15 %, not stated in the job)")
+        + "; what passes show of a turn is weighted against it."
+        for rod in job.tie_rods.values()
+        if rod.arm_length is not None
+    }
+    return tuple(sorted(arms))
 
 
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:

@@ -17,6 +17,26 @@ CAUTIONS = (
 )
 
 
+TURNING = (
+    "Tie rods hold the wheels. Leave at least one thread diameter engaged at every end, keep the "
+    "flats of both ends in line and the joints free of twist, and see that no boot is wound up.",
+    "Tighten jam nuts and clamps to the torque in the maker's manual; a clamp sits over the thread "
+    "where the manual puts it, its bolt clear of other parts. Make the first drive slow and away "
+    "from traffic: brakes and steering before anything else.",
+)
+
+
+def turning_cautions() -> tuple[str, ...]:
+    """Return the cautions that stand where turns are told.
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+    """
+    return TURNING
+
+
 def cautions() -> Section:
     """Return the cautions.
 

@@ -103,6 +103,43 @@ def _either(value: float, positive: str, negative: str) -> str:
     return f"{text}, {positive if value > 0.0 else negative}"
 
 
+def towards(change: float) -> str:
+    """Return a change of toe with the word for its sign.
+
+    Parameters
+    ----------
+    change : float
+        Towards toe-in positive [rad].
+
+    Returns
+    -------
+    str
+        For example ``0.25° towards toe-in``.
+    """
+    return f"{write.degrees(abs(change))} towards toe-{'in' if change > 0.0 else 'out'}"
+
+
+def off_by(name: str, difference: float) -> str:
+    """Return how far a result is from its goal, in the words of its kind.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result: a toe, the thrust angle or the steering wheel.
+    difference : float
+        Value minus goal [rad].
+
+    Returns
+    -------
+    str
+        For example ``0.05° too far in``.
+    """
+    size = write.degrees(abs(difference), digits_of(name))
+    if name.partition(".")[0] == "total_toe":
+        return f"{size} too far {'in' if difference > 0.0 else 'out'}"
+    return f"{size} to the {'right' if difference > 0.0 else 'left'}"
+
+
 def digits_of(name: str) -> int:
     """Return how many decimals of a degree a result is printed with.
 

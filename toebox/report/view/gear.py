@@ -1,0 +1,100 @@
+"""Centring in words: the gear first, then the tie rods, the steering wheel's spline last."""
+
+from __future__ import annotations
+
+from toebox.correct.gear import GearCentre
+from toebox.correct.results import PassCorrection
+from toebox.job.model import Job
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.units import write
+
+
+def before_steps(job: Job, correction: PassCorrection) -> list[str]:
+    """Say what to do about the gear before any tie rod is turned.
+
+    Parameters
+    ----------
+    job : Job
+        Steering-wheel splines.
+    correction : PassCorrection
+        What to turn.
+
+    Returns
+    -------
+    list of str
+        Steps; empty where the steering wheel is nearly straight and no turns were counted.
+    """
+    gear = correction.gear
+    if gear is not None:
+        return [_middle(gear)]
+    if not correction.wheel_far_off:
+        return []
+    splines = job.car.steering_wheel_splines
+    tooth = f" One tooth of its spline is {write.degrees(_tooth(splines), 1)}." if splines else ""
+    return [
+        "The steering wheel is far off centre. Centre the steering gear first: count the turns "
+        "from the steering wheel's spokes straight to each lock, and add them to the job "
+        "(turns_to_lock). The tie rods below are right only if the gear is in its middle now; if "
+        f"it is not, the steering wheel sits on the wrong spline.{tooth}"
+    ]
+
+
+def _tooth(splines: int) -> float:
+    from math import tau
+
+    return tau / splines
+
+
+def _middle(gear: GearCentre) -> str:
+    """Say where the middle of the gear is, and what the count tells."""
+    half = write.turns(gear.lock_to_lock / 2.0)
+    text = (
+        f"Find the middle of the steering gear: from either lock, {half} back "
+        f"({write.signed(gear.lock_to_lock, 2)} turns from lock to lock). "
+    )
+    interval = f"± {write.degrees(COVERAGE_FACTOR * gear.u, 0)}"
+    if not gear.wrong_spline:
+        return text + (
+            "With the spokes straight the gear is in its middle as far as the count tells "
+            f"({write.off_words(gear.off, 0)}, {interval}): the steering wheel stays on its "
+            "spline, the tie rods do the rest."
+        )
+    return text + (
+        f"The spokes stand {write.off_words(-gear.off, 0)} there ({interval}): the steering wheel "
+        "is on the wrong spline. Set the tie rods first, then move the wheel."
+    )
+
+
+def spline_steps(correction: PassCorrection) -> list[str]:
+    """Say what to do about the steering wheel's spline after the tie rods.
+
+    Parameters
+    ----------
+    correction : PassCorrection
+        What to turn.
+
+    Returns
+    -------
+    list of str
+        One step, or none where the wheel sits right or nothing tells.
+    """
+    gear = correction.gear
+    if gear is None or not gear.wrong_spline:
+        return []
+    side = "right" if gear.moved > 0.0 else "left"
+    if gear.step is None:
+        how = (
+            f"by about {write.degrees(abs(gear.moved), 0)} to the {side} (count its splines: 360° "
+            "over their number is one tooth)"
+        )
+    else:
+        teeth = abs(gear.teeth)
+        how = (
+            f"by {teeth} {'tooth' if teeth == 1 else 'teeth'} to the {side} "
+            f"({write.degrees(abs(gear.moved), 1)})"
+        )
+    return [
+        f"Only now, with the gear in its middle and the wheels set, move the steering wheel on its "
+        f"spline {how}. Go by the maker's manual: an airbag must be made safe first, and the "
+        "steering-wheel nut has its own torque."
+    ]

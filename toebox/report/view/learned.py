@@ -1,0 +1,79 @@
+"""What one turn does: by thread and arm, by what the passes showed, and where they disagree."""
+
+from __future__ import annotations
+
+from toebox.correct.effects import Effect
+from toebox.correct.results import PassCorrection
+from toebox.report.blocks import Block, Paragraph, Section, Table
+from toebox.report.view.words import towards
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.units import write
+
+CAUSES = (
+    "Usual causes: play in a joint, the wheel not settled after turning (roll the car), a jam nut "
+    "that turned the rod along, a wrong arm length or thread in the job, or something else turned "
+    "than was written."
+)
+
+
+def learned(correction: PassCorrection) -> Section | None:
+    """Say what one turn of each tie rod does.
+
+    Parameters
+    ----------
+    correction : PassCorrection
+        What to turn after the last pass.
+
+    Returns
+    -------
+    Section or None
+        None before anything was turned between two passes; for the summary where the passes
+        contradict the arithmetic.
+    """
+    seen = [rod for rod in correction.rods if rod.effect and rod.effect.observed is not None]
+    if not seen:
+        return None
+    rows = tuple(
+        (
+            rod.side.capitalize(),
+            _value(rod.effect.arithmetic, rod.effect.u_arithmetic),
+            _value(rod.effect.observed, rod.effect.u_observed),
+            "none" if rod.effect.doubtful else _value(rod.effect.per_turn, rod.effect.u),
+        )
+        for rod in seen
+        if rod.effect
+    )
+    columns = ("One turn longer", "By thread and arm", "By the passes", "Used")
+    blocks: list[Block] = [Table(columns, rows, "llll")]
+    apart = [rod.side for rod in seen if rod.effect and rod.effect.disagrees]
+    for rod in seen:
+        if rod.effect and rod.effect.disagrees:
+            blocks.append(Paragraph(_disagreement(rod.side, rod.effect), "strong"))
+    if apart:
+        blocks.append(Paragraph(CAUSES))
+    else:
+        text = "Both are weighted by their uncertainties; every further pass sharpens this."
+        blocks.append(Paragraph(text, "note"))
+    return Section("What one turn does", tuple(blocks), summary=bool(apart))
+
+
+def _value(value: float | None, u: float | None) -> str:
+    if value is None or u is None:
+        return "not known"
+    return f"{towards(value)} ± {write.degrees(COVERAGE_FACTOR * u)}"
+
+
+def _disagreement(side: str, effect: Effect) -> str:
+    text = (
+        f"{side.capitalize()} tie rod: the passes do not agree with thread and arm, beyond the "
+        "95 % interval of the difference."
+    )
+    if not effect.doubtful:
+        return f"{text} What the car did counts from now on."
+    turned_over = effect.observed is not None and effect.observed * (effect.arithmetic or 0.0) < 0
+    if turned_over:
+        text += (
+            " The toe went the other way: is the steering arm behind or ahead of the axle line as "
+            "the job says, and was the rod turned as written?"
+        )
+    return f"{text} No turns are told for it until the cause is found; go by rule and tape."

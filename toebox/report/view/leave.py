@@ -1,0 +1,107 @@
+"""Why nothing is to be turned, and which reading to improve."""
+
+from __future__ import annotations
+
+from toebox.correct.results import PassCorrection
+from toebox.job.model import Goal, Job
+from toebox.report.view.words import digits_of, name_of, off_by
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import PassSolution
+from toebox.units import write
+
+# What to do about a kind of reading, by the start of its label.
+IMPROVE = {
+    "string": "the readings from the string; read every rim edge again, valve up and valve down, "
+    "with the finest rule you have",
+    "string.bars": "the widths between the strings at the bars; read them again",
+    "tape.front": "the tape across the front wheels; read it again with the wheels rolled on by "
+    "half a turn, to the finest mark",
+    "tape.rear": "the tape across the rear wheels; read it again with the wheels rolled on by half "
+    "a turn",
+    "steering_wheel_off": "the road test; drive it again, both ways, and write every drive as one "
+    "more reading in the list",
+    "assumed.strings_parallel_within": "that the strings are only assumed to be parallel; measure "
+    "front_bar_width, rear_bar_width and bar_spacing",
+    "assumed.box_square_within": "that the strings are only assumed to be square to the car; read "
+    "the strings at all four wheels",
+    "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
+}
+
+
+def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> str:
+    """Say that both tie rods stay as they are, and why.
+
+    Parameters
+    ----------
+    job : Job
+        Goals and units.
+    solved : PassSolution
+        Results of the pass.
+    correction : PassCorrection
+        Without a justified change.
+
+    Returns
+    -------
+    str
+        One step.
+    """
+    if not correction.judged:
+        return (
+            "Leave both tie rods: nothing says how they should stand. A goal for the front total "
+            "toe would ([goal] front_total_toe)."
+        )
+    if correction.proven_within:
+        names = " and ".join(name_of(name).lower() for name in correction.judged)
+        proven = "is proven to be within its goal" if len(correction.judged) == 1 else (
+            "are proven to be within their goals"
+        )
+        return f"Leave both tie rods as they are: {names} {proven}."
+    away = ", ".join(_away(job, solved, name) for name in correction.judged)
+    text = (
+        f"Leave both tie rods for now: what is left to the goals ({away}) is too little, against "
+        "its uncertainty, to justify turning."
+    )
+    if correction.improve is None:
+        return text
+    improve = correction.improve
+    what = IMPROVE.get(improve.reading, improve.reading)
+    return (
+        f"{text} To know better: {write.percent(improve.share)} of the uncertainty of "
+        f"{name_of(improve.name).lower()} comes from {what}."
+    )
+
+
+def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say which goal quantity the turns leave as it is, and why.
+
+    Parameters
+    ----------
+    job : Job
+        Goals and units.
+    solved : PassSolution
+        Results of the pass.
+    correction : PassCorrection
+        What to turn.
+
+    Returns
+    -------
+    list of str
+        Sentences; empty where nothing is turned, or everything is put right.
+    """
+    kept = [name for name in correction.judged if name not in correction.corrected]
+    if not correction.corrected:
+        return []
+    return [
+        f"Kept as it is, because no change of it is proven: {_away(job, solved, name)}."
+        for name in kept
+    ]
+
+
+def _away(job: Job, solved: PassSolution, name: str) -> str:
+    """Return how far a result is from its goal, with its interval."""
+    result = solved.get(name)
+    if result is None:  # the steering wheel, where the steering ratio is not known
+        return "the split between the wheels"
+    goal = job.goals.get(name, Goal(0.0)).value
+    half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
+    return f"{name_of(name).lower()} {off_by(name, result.value - goal)} ± {half}"

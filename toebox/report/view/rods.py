@@ -1,0 +1,281 @@
+"""One tie rod in words: turns, flats, degrees, the way to rotate, readings to stop at, thread."""
+
+from __future__ import annotations
+
+from toebox.correct.engagement import LARGE_IMBALANCE, LEAST_SHARE, End
+from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.job.model import Job, TieRod
+from toebox.report.blocks import Table
+from toebox.report.view.words import both_units, own_unit, towards
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.units import write
+
+SEEN = "seen from the middle of the car, looking outwards along the rod"
+MANY_TURNS = 4.0  # common practice, no published source
+
+
+def amount_of(rod: RodCorrection) -> str:
+    """Return how far to turn a rod: turns, flats and degrees.
+
+    Parameters
+    ----------
+    rod : RodCorrection
+        With turns.
+
+    Returns
+    -------
+    str
+        For example ``1/2 turn (3 flats, 180°)``.
+    """
+    turns = abs(rod.turns or 0.0)
+    return f"{write.turns(turns)} ({write.flats(turns)}, {write.signed(360.0 * turns, 0)}°)"
+
+
+def way_of(rod: RodCorrection) -> str:
+    """Return the way to rotate: ``clockwise`` or ``anticlockwise``; empty where not known."""
+    return {True: "clockwise", False: "anticlockwise", None: ""}[rod.clockwise]
+
+
+def part_of(tie_rod: TieRod) -> str:
+    """Return what is turned: the rod, a sleeve with opposite hands, or a differential adapter."""
+    outer, inner = tie_rod.outer_thread, tie_rod.inner_thread
+    if outer is None or inner is None:
+        return "rod"
+    return "sleeve" if outer.left_hand != inner.left_hand else "adapter"
+
+
+def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
+    """Say what to do at one tie rod.
+
+    Parameters
+    ----------
+    job : Job
+        Units and threads.
+    correction : PassCorrection
+        What to turn after the pass.
+    rod : RodCorrection
+        One of its rods.
+
+    Returns
+    -------
+    str
+        One step.
+    """
+    name = f"{rod.side.capitalize()} tie rod"
+    if rod.withheld == "beyond":
+        return (
+            f"{name}: do not turn it. {towards(rod.toe_change).capitalize()} is more than tie rods "
+            "are meant to make: look for a bent part or a wrong reading first."
+        )
+    if rod.withheld == "effect":
+        text = (
+            f"{name}: find out first why turning it did not do what thread and arm say (see What "
+            f"one turn does). Its wheel still wants {towards(rod.toe_change)}; go by the readings"
+        )
+    elif rod.direction == "leave" and rod.limited:
+        return f"{name}: leave it; {towards(rod.toe_change)} would take more thread than it has."
+    elif rod.direction == "leave":
+        return (
+            f"{name}: leave it; {towards(rod.toe_change)} is less than half of the smallest turn, "
+            "or the other rod does better alone."
+        )
+    else:
+        text = f"{name}: {_turn(job, rod)}"
+    return " ".join([f"{text}.", *_stops(job, correction, rod)])
+
+
+def _turn(job: Job, rod: RodCorrection) -> str:
+    """Say what to turn, and how far."""
+    if rod.turns is None and rod.length_change is not None:
+        return f"{rod.direction} it by {both_units(abs(rod.length_change), job)}"
+    if rod.turns is None:
+        return f"change the toe of its wheel by {towards(rod.toe_change)}"
+    text = f"{rod.direction} it by {amount_of(rod)}"
+    if rod.clockwise is not None:
+        text += f": turn the {part_of(job.tie_rods[rod.side])} {way_of(rod)}, {SEEN}"
+    if rod.limited:
+        text += f". {write.turns(abs(rod.exact_turns or 0.0))} would be wanted, but the thread ends"
+    return text
+
+
+def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str]:
+    """Say what rule and tape read when a rod is turned far enough."""
+    told = []
+    if rod.stop_at_string is not None:
+        told.append(f"Stop when {string_words(rod.stop_at_string, job)}.")
+    if rod.stop_at_tape is not None and correction.tape_across is not None:
+        both = all(other.to_set for other in correction.rods)
+        when = "With this rod turned" if both and rod.side == "left" else "With both rods right"
+        told.append(f"{when}, {tape_words(job, rod.stop_at_tape, correction.tape_across)}.")
+    return told
+
+
+def string_words(front_minus_rear: float, job: Job) -> str:
+    """Say what the rule shows on the string, front against rear edge of the rim.
+
+    Parameters
+    ----------
+    front_minus_rear : float
+        Front reading minus rear reading [m].
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``its front edge reads 3/64 in more than its rear edge``.
+    """
+    size = own_unit(abs(front_minus_rear), job)
+    if size == own_unit(0.0, job):
+        return "its front and rear edges read the same on the string"
+    more = "front edge reads" if front_minus_rear > 0.0 else "rear edge reads"
+    less = "rear edge" if front_minus_rear > 0.0 else "front edge"
+    return f"its {more} {size} more than its {less} on the string"
+
+
+def tape_words(job: Job, rear_minus_front: float, across: float) -> str:
+    """Say what the tape across the front wheels shows, rear against front edge.
+
+    Parameters
+    ----------
+    job : Job
+        For unit and fraction.
+    rear_minus_front : float
+        Rear reading minus front reading [m].
+    across : float
+        How far apart the two points of one wheel are [m].
+
+    Returns
+    -------
+    str
+        For example ``the tape reads 1/16 in more at the rear edge than at the front edge``.
+    """
+    size = own_unit(abs(rear_minus_front), job)
+    where = f"points {own_unit(across, job)} apart"
+    if size == own_unit(0.0, job):
+        return f"the tape reads the same at both edges ({where})"
+    word = "more" if rear_minus_front > 0.0 else "less"
+    return f"the tape reads {size} {word} at the rear edge than at the front edge ({where})"
+
+
+def rod_table(correction: PassCorrection) -> Table:
+    """Return both rods as a table.
+
+    Parameters
+    ----------
+    correction : PassCorrection
+        What to turn after a pass, rods included.
+
+    Returns
+    -------
+    Table
+        Change of toe and length, exact and rounded turns, as far as known.
+    """
+    rods, halves = correction.rods, [write.degrees(COVERAGE_FACTOR * r.u) for r in correction.rods]
+    columns = ["Tie rod", "Toe change", "95 %"]
+    rows = [
+        [rod.side.capitalize(), towards(rod.toe_change), f"± {half}"]
+        for rod, half in zip(rods, halves, strict=True)
+    ]
+    if all(rod.length_change is not None for rod in rods):
+        columns.append("Length")
+        for row, rod in zip(rows, rods, strict=True):
+            length = rod.length_change or 0.0
+            word = "longer" if length > 0.0 else "shorter"
+            row.append(f"{write.millimetres(abs(length), 2)} {word}")
+    if any(rod.exact_turns is not None for rod in rods):
+        columns += ["Exactly", "Turn"]
+        for row, rod in zip(rows, rods, strict=True):
+            exact = rod.exact_turns
+            row.append("" if exact is None else f"{write.signed(abs(exact), 2)} turn")
+            row.append("leave" if rod.direction == "leave" else write.turns(abs(rod.turns or 0.0)))
+    return Table(tuple(columns), tuple(tuple(row) for row in rows), "l" * len(columns))
+
+
+def engagement_table(job: Job, correction: PassCorrection) -> Table | None:
+    """Return the thread engaged at every end, before and after; None where none is known.
+
+    Parameters
+    ----------
+    job : Job
+        For unit and fraction.
+    correction : PassCorrection
+        What to turn after a pass.
+
+    Returns
+    -------
+    Table or None
+        One row an end.
+    """
+    rows = tuple(
+        (
+            f"{rod.side.capitalize()}, {end.end} end",
+            own_unit(end.before, job),
+            own_unit(end.after, job),
+            own_unit(end.diameter, job),
+            "■ less than one diameter" if end.short else "● enough",
+        )
+        for rod in correction.rods
+        for end in rod.ends
+    )
+    columns = ("Thread engaged", "Now", "Then", "One diameter", "")
+    return Table(columns, rows, "lrrrl") if rows else None
+
+
+def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
+    """Say what is wrong with the thread that stays engaged.
+
+    Parameters
+    ----------
+    job : Job
+        For unit and fraction.
+    correction : PassCorrection
+        What to turn after a pass.
+
+    Returns
+    -------
+    list of str
+        Warnings; empty where nothing is wrong, or nothing is known.
+    """
+    said = []
+    for rod in correction.rods:
+        said += [_short(job, rod, end) for end in rod.ends if end.short]
+        if rod.limited:
+            said.append(
+                f"The {rod.side} tie rod is turned only as far as its thread allows (half a "
+                "diameter at the least; the other rod makes up for what it can). Find out why it "
+                "is so: a bent part, a gear off centre or a wrong part."
+            )
+        if abs(rod.turns or 0.0) > MANY_TURNS:
+            said.append(
+                f"{write.turns(abs(rod.turns or 0.0)).capitalize()} are a lot for the {rod.side} "
+                "tie rod: check arm length, threads and readings before you turn."
+            )
+    uneven = correction.imbalance
+    if uneven is not None and abs(uneven) > LARGE_IMBALANCE:
+        less = "right" if uneven > 0.0 else "left"
+        why = (
+            "The gear is likely off centre: count the turns of the steering wheel to each lock "
+            "(turns_to_lock)."
+            if correction.gear is None
+            else "Compare both rods, arms and joints: one may be bent, or not the maker's part."
+        )
+        said.append(
+            f"The {less} tie rod has {both_units(abs(uneven), job)} less thread engaged than the "
+            f"other one then. {why}"
+        )
+    return said
+
+
+def _short(job: Job, rod: RodCorrection, end: End) -> str:
+    now = end.before < end.diameter
+    when = "has" if now else "would have"
+    left = min(end.before, end.after) if now else end.after
+    words = (
+        f"The {end.end} end of the {rod.side} tie rod {when} only {both_units(left, job)} of "
+        f"thread engaged, less than one diameter ({both_units(end.diameter, job)}). Common "
+        "practice asks for one diameter at the least; the maker's manual governs."
+    )
+    if end.before < LEAST_SHARE * end.diameter:
+        words += " This is not safe to drive: stop and find out why."
+    return words

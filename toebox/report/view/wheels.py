@@ -1,0 +1,112 @@
+"""The rear wheels in words: what to set, or why the front is set to the line they give."""
+
+from __future__ import annotations
+
+from toebox.correct.results import PassCorrection, RearCorrection
+from toebox.job.model import Job
+from toebox.report.blocks import Paragraph, Section
+from toebox.report.view.found import thrust_words
+from toebox.report.view.rods import string_words
+from toebox.report.view.words import both_units, towards
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import PassSolution
+from toebox.units import write
+
+
+def rear_step(job: Job, wheel: RearCorrection) -> str:
+    """Say what to do at one rear wheel.
+
+    Parameters
+    ----------
+    job : Job
+        Units.
+    wheel : RearCorrection
+        What to set.
+
+    Returns
+    -------
+    str
+        One step.
+    """
+    name = f"{wheel.side.capitalize()} rear wheel"
+    if not wheel.justified:
+        half = write.degrees(COVERAGE_FACTOR * wheel.u)
+        return (
+            f"{name}: leave it; {towards(wheel.toe_change)} (± {half}) is too little, against its "
+            "uncertainty or its goal, to justify turning."
+        )
+    text = f"{name}, before the front: change its toe by {towards(wheel.toe_change)}"
+    if wheel.stop_at_string is not None:
+        text += f", until {string_words(wheel.stop_at_string, job)}"
+    return text + "."
+
+
+def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) -> Section | None:
+    """Say where the rear wheels point, and what can be done about it.
+
+    Parameters
+    ----------
+    job : Job
+        Units and goals.
+    solved : PassSolution
+        Results of the pass.
+    correction : PassCorrection
+        What to turn.
+
+    Returns
+    -------
+    Section or None
+        None where the thrust angle was not measured and the axle says nothing.
+    """
+    texts = [thrust_words(solved), *_stays(job, solved, correction)]
+    blocks = tuple(Paragraph(text) for text in texts if text)
+    return Section("Where the car runs", blocks) if blocks else None
+
+
+def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    stays = correction.rear_stays
+    if stays is None or stays.thrust is None:
+        return []
+    outside = [
+        name
+        for name in ("total_toe.rear", "thrust_angle")
+        if name in solved.decisions and solved.decisions[name].outcome == "outside"
+    ]
+    if not stays.proven and not outside:
+        return []
+    said = [_solid(job, correction) if stays.solid else _single(outside)]
+    said.append(
+        "Because the rear stays as it is, each front wheel is set to half of the total toe "
+        "relative to the thrust line: the steering wheel then stands straight, and the car runs "
+        "straight, if slightly sideways."
+    )
+    return said
+
+
+def _single(outside: list[str]) -> str:
+    text = "By the job the toe of the rear wheels cannot be adjusted (car.rear_toe_adjustable)."
+    if outside:
+        text += " It is outside its goal all the same: look for a bent part or a worn bush."
+    return text
+
+
+def _solid(job: Job, correction: PassCorrection) -> str:
+    stays = correction.rear_stays
+    text = "The rear axle is solid: neither the toe of its wheels nor camber can be adjusted."
+    if stays is None or not stays.proven or stays.thrust is None:
+        return text
+    behind, ahead = ("right", "left") if stays.thrust > 0.0 else ("left", "right")
+    if stays.axle_shift is None:
+        text += " Its thrust angle comes from the whole axle standing askew"
+    else:
+        shift = both_units(abs(stays.axle_shift), job)
+        text += f" By its thrust angle its {behind} end stands {shift} behind its {ahead} end"
+    text += "; only its mountings could change that, where the maker's manual provides for it."
+    if stays.shift_by_wheelbases is None or stays.axle_shift is None:
+        return text
+    other = stays.shift_by_wheelbases
+    side = "right" if other > 0.0 else "left"
+    text += f" The two wheelbases say {both_units(abs(other), job)}, the {side} end further back"
+    if abs(other - stays.axle_shift) > max(0.5 * abs(stays.axle_shift), 0.003):
+        return text + ": they do not agree, so the axle may be bent, or the front axle set back."
+    return text + ": they agree, so the axle itself is likely straight."
