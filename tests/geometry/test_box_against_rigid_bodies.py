@@ -142,7 +142,8 @@ def test_a_solid_axle_set_askew_steers_the_rear() -> None:
 
 @pytest.mark.parametrize("car", CARS[:20], ids=NAMES[:20])
 def test_camber_on_a_sloping_floor(car: SimulatedCar) -> None:
-    car = replace(car, gauge_zero=math.radians(0.3))
+    # The closed form knows the slope across the car alone.
+    car = replace(car, gauge_zero=math.radians(0.3), floor_pitch=0.0)
     for wheel in WHEELS:
         side, axle = wheel.split("_")
         gauge = car.gauge_camber(wheel), car.gauge_camber(wheel, turned=True)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import os
 import random
 from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.effort import examples
 from toebox.errors import FaultyInput
 from toebox.job import loads, templates
 
-EXAMPLES = 100_000 if os.environ.get("HYPOTHESIS_PROFILE") == "thorough" else 150
+EXAMPLES = examples(150, 100_000)
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 TEXTS = [path.read_text(encoding="utf-8") for path in sorted(SAMPLES.glob("*.toml"))]
 TEXTS += [templates.text(name) for name in templates.names()]
@@ -33,7 +33,7 @@ def outcome(text: str) -> str:
     return ""
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(st.integers(0, 2**32))
 def test_mutated_files(seed: int) -> None:
     draw = random.Random(seed)
@@ -62,7 +62,7 @@ def toml(value: object) -> str:
     return repr(value) if isinstance(value, int | float) else '"' + value.replace("\n", "\\n") + '"'
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(st.data())
 def test_any_value_under_any_key(data: st.DataObject) -> None:
     lines = TEXTS[data.draw(st.integers(0, len(TEXTS) - 1))].split("\n")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tomllib
 from typing import Any
@@ -11,9 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.effort import examples
 from toebox.job.lines import Path, find_lines, first_unread
 
-EXAMPLES = 2_000 if os.environ.get("HYPOTHESIS_PROFILE") == "thorough" else 60
+EXAMPLES = examples(60, 2_000)
 
 NAMES = st.sampled_from(["front", "rear", "a b", "é", "pass", "x-1", "left_front", ""])
 TEXTS = ['"3 1/2"', "'# no'", '"[x]"', '"""]"""', '"""over\nlines"""', r'"\" {"']
@@ -102,7 +102,7 @@ def write_keys(draw: st.DrawFn, out: Writer, path: Path) -> None:
         out.text += draw(st.sampled_from(["\n", "\n\n", " # note\n"]))
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(documents())
 def test_lines_of_generated_texts(document: Writer) -> None:
     tomllib.loads(document.text)
@@ -110,7 +110,7 @@ def test_lines_of_generated_texts(document: Writer) -> None:
     assert find_lines(document.text.replace("\n", "\r\n"), document.lines) == document.lines
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(documents(), st.sampled_from(["absent", 7]))
 def test_absent_parts_are_placed_with_what_is_around_them(document: Writer, part: Any) -> None:
     for path, line in document.lines.items():

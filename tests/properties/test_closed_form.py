@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import dataclasses
 import math
-import os
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.effort import examples
 from tests.solve.simulated import cars, job_of, pass_of
 from toebox.geometry import box, thrust
 from toebox.job.model import AXLES, WHEELS, Job, Pass, Tape, WheelStrings, axle_of, side_of
 from toebox.solve import solve_pass
 
-EXAMPLES = int(os.environ.get("TOEBOX_EXAMPLES", "100"))
+EXAMPLES = examples(100)
 JOB = dataclasses.replace(job_of(cars(1)[0]), passes=())
 RIM, WHEELBASE = JOB.car.rim_diameter["front"], JOB.car.wheelbase or 0.0
 RATIO, SPACING = JOB.car.steering_ratio or 0.0, 4.3
@@ -65,7 +65,7 @@ def closed_form(readings: Pass) -> dict[str, float]:
     return {f"toe.{w}": t for w, t in toe.items()} | totals | named
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(box_readings())
 def test_strings_and_bars(readings: Pass) -> None:
     solved = solve_pass(JOB, readings)
@@ -73,7 +73,7 @@ def test_strings_and_bars(readings: Pass) -> None:
         assert solved[name].value == pytest.approx(value, abs=1e-11), name
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(front=width, toe_in=st.floats(-0.03, 0.03), across=st.floats(0.4, 0.8))
 def test_a_tape(front: float, toe_in: float, across: float) -> None:
     readings = Pass("drawn", tape={"front": Tape((front,), (front + toe_in,), across)})
@@ -81,7 +81,7 @@ def test_a_tape(front: float, toe_in: float, across: float) -> None:
     assert total == pytest.approx(box.total_toe_from_tape(front, front + toe_in, across), abs=1e-11)
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(
     front=width,
     toe_in=st.floats(-0.015, 0.015),
@@ -110,7 +110,7 @@ def readings_in_opposite_positions(bend: float) -> tuple[Pass, Pass]:
     return exact, dataclasses.replace(exact, string={**exact.string, "left_front": moved})
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(st.floats(-0.003, 0.003))
 def test_a_bent_rim_read_in_opposite_positions(bend: float) -> None:
     exact, bent = (solve_pass(JOB, p) for p in readings_in_opposite_positions(bend))

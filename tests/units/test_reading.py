@@ -1,7 +1,6 @@
 """Properties of reading: exact round trips, and agreement with a slow independent reader."""
 
 import contextlib
-import os
 import random
 from fractions import Fraction as F
 
@@ -9,6 +8,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from tests.effort import examples
 from tests.units.slow_reader import slow_length
 from tests.units.test_spellings import LENGTHS_IN_INCHES, NO_LENGTH
 from toebox.errors import FaultyText
@@ -26,7 +26,7 @@ from toebox.units import (
     read_turns,
 )
 
-MANY = int(os.environ.get("TOEBOX_EXAMPLES", "300"))
+MANY = examples(300)
 
 VULGAR = {
     F(1, 2): "½", F(1, 4): "¼", F(3, 4): "¾",
