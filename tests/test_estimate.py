@@ -2,8 +2,16 @@
 
 import numpy as np
 import pytest
+from scipy import stats
 
-from toebox.estimate import doubtful, fit, smallest_detectable, standardised_residuals
+from toebox.estimate import (
+    detectable_when_repeated,
+    doubtful,
+    doubtful_above,
+    fit,
+    smallest_detectable,
+    standardised_residuals,
+)
 
 RNG_KEY = 20260418
 
@@ -77,10 +85,11 @@ def test_a_model_that_runs_away_is_given_up():
 def test_one_slip_is_named_with_its_size():
     y = np.array([0.0, 1.0, 2.0, 9.0, 4.0, 5.0])
     estimate = fit(linear(straight_line()), y, np.full(6, 0.1), np.zeros(2))
+    assert doubtful(estimate, above=100.0) == ()
     (doubt,) = doubtful(estimate)
     assert doubt.readings == (3,)
-    assert doubt.size == pytest.approx(6.0)
-    assert doubt.standardised == pytest.approx(np.max(standardised_residuals(estimate)))
+    assert doubt.sizes == pytest.approx((6.0,))
+    assert doubt.standardised == pytest.approx((np.max(standardised_residuals(estimate)),))
 
 
 def test_two_slips_are_named_one_after_the_other():
@@ -90,7 +99,7 @@ def test_two_slips_are_named_one_after_the_other():
     estimate = fit(linear(straight_line(10)), y, np.full(10, 0.1), np.zeros(2))
     first, second = doubtful(estimate)
     assert (first.readings, second.readings) == ((2,), (7,))
-    assert second.size == pytest.approx(-3.0)
+    assert second.sizes == pytest.approx((-3.0,))
 
 
 def test_readings_that_cannot_be_told_apart_are_named_together():
@@ -107,5 +116,57 @@ def test_an_unchecked_reading_is_never_doubted_and_hides_any_slip():
     assert doubtful(estimate) == ()
     bias = smallest_detectable(estimate)
     assert bias[2] == np.inf
-    # two equal readings: redundancy 1/2 each, so 4.13 u sqrt(2)
-    assert bias[0] == pytest.approx(4.13 * 0.1 * np.sqrt(2.0))
+    # two equal readings: redundancy 1/2 each, so (3.29 + 1.645) u sqrt(2)
+    assert bias[0] == pytest.approx((3.29 + 1.645) * 0.1 * np.sqrt(2.0))
+
+
+def test_a_repeat_makes_slips_visible_as_a_fit_with_the_repeat_says():
+    rng = np.random.default_rng(RNG_KEY)
+    design, u = rng.normal(size=(5, 3)), rng.uniform(0.5, 2.0, size=5)
+    foretold = detectable_when_repeated(fit(linear(design), np.zeros(5), u, np.zeros(3)))
+    for index in range(5):
+        more, more_u = np.vstack([design, design[index]]), np.append(u, u[index])
+        repeated = fit(linear(more), np.zeros(6), more_u, np.zeros(3))
+        assert smallest_detectable(repeated)[index] == pytest.approx(foretold[index])
+
+
+def test_the_threshold_grows_with_the_number_of_checked_readings():
+    few = fit(linear(straight_line(10)), np.zeros(10), np.ones(10), np.zeros(2))
+    many = fit(linear(straight_line(60)), np.zeros(60), np.ones(60), np.zeros(2))
+    assert doubtful_above(few) == 3.29
+    # 1 - 0.99**(1/60) two-sided, by scipy
+    assert doubtful_above(many) == pytest.approx(stats.norm.isf((1 - 0.99 ** (1 / 60)) / 2))
+
+
+def test_false_alarms_stay_below_one_in_a_hundred():
+    rng = np.random.default_rng(RNG_KEY)
+    design = rng.normal(size=(40, 15))
+    clean = (
+        fit(linear(design), rng.normal(size=40), np.ones(40), np.zeros(15)) for _ in range(2000)
+    )
+    alarms = sum(bool(doubtful(estimate)) for estimate in clean)
+    assert 5 <= alarms <= 30  # 20 expected at most, standard deviation 4.5
+
+
+def test_a_weak_slip_is_named_with_what_explains_it_as_well():
+    # Where noise makes a neighbour look worse, the true one must still be in the group.
+    rng = np.random.default_rng(RNG_KEY)
+    design = rng.normal(size=(12, 8))
+    named = noticed = 0
+    for _ in range(1000):
+        y = rng.normal(size=12)
+        estimate = fit(linear(design), y, np.ones(12), np.zeros(8))
+        slip = smallest_detectable(estimate)[0]
+        y[0] += slip
+        doubts = doubtful(fit(linear(design), y, np.ones(12), np.zeros(8)))
+        noticed += bool(doubts)
+        named += bool(doubts) and 0 in doubts[0].readings
+    assert noticed >= 950
+    assert named >= 0.95 * noticed
+
+
+def test_two_independent_slips_of_one_size_are_two_groups():
+    y = np.zeros(30)
+    y[4], y[25] = 8.0, -8.0
+    estimate = fit(linear(np.kron(np.eye(3), np.ones((10, 1)))), y, np.ones(30), np.zeros(3))
+    assert [d.readings for d in doubtful(estimate)] == [(4,), (25,)]

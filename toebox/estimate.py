@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,9 +25,14 @@ RANK_TOLERANCE = 1e-9
 # Angles enter readings by their sines: what 1 - cos tilts a gradient by, up to 2.5 degrees, is
 # no lack of readings (a tape and a road test do give total toe).
 DETERMINED_TOLERANCE = 1e-3
-# Two-sided test at 0.1 % and a power of 80 %: 3.29 and 3.29 + 0.84.
+# Two-sided test of one reading at 0.1 %.
 DOUBTFUL_ABOVE = 3.29
-NONCENTRALITY = 4.13
+# Where many readings are checked: the share of faultless sets in which any is doubted, at most.
+FALSE_ALARMS = 0.01
+# The smallest slip that is noticed 95 times in 100 lies 1.645 beyond the threshold.
+POWER = 1.645
+# Chi-square of one degree of freedom, 95 %: explanations nearer than this cannot be told apart.
+TOLD_APART = 3.84
 LEAST_REDUNDANCY = 1e-6
 
 
@@ -192,15 +198,16 @@ class Doubt:
     ----------
     readings : tuple of int
         Indices of the readings; the first has the largest standardised residual.
-    standardised : float
-        Standardised residual of the first [-].
-    size : float
-        The slip that would explain it, in the unit of the first reading [-].
+    standardised : tuple of float
+        Standardised residual of each of them [-].
+    sizes : tuple of float
+        The slip in each alone that would explain the misfit, in the unit of that reading,
+        positive where it reads too large [-].
     """
 
     readings: tuple[int, ...]
-    standardised: float
-    size: float
+    standardised: tuple[float, ...]
+    sizes: tuple[float, ...]
 
 
 def standardised_residuals(estimate: Estimate) -> Array:
@@ -225,6 +232,31 @@ def _standardise(residuals: Array, redundancy: Array) -> Array:
     return np.where(checked, residuals / root, 0.0)
 
 
+def doubtful_above(estimate: Estimate) -> float:
+    """Return the standardised residual above which a reading is doubted.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        A finished fit.
+
+    Returns
+    -------
+    float
+        3.29 (0.1 % for one reading); more where more than ten readings are checked, so that at
+        most 1 % of faultless sets raise a doubt [-].
+
+    Notes
+    -----
+    Z. Sidak's inequality (Journal of the American Statistical Association 62, 1967): of n normal
+    residuals, correlated as they may be, all stay within z with a probability of at least the
+    n-th power of that for one. From memory.
+    """
+    checked = int(np.sum(estimate.redundancy > LEAST_REDUNDANCY))
+    alone = 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(checked, 1))
+    return max(DOUBTFUL_ABOVE, NormalDist().inv_cdf(1.0 - alone / 2.0))
+
+
 def smallest_detectable(estimate: Estimate) -> Array:
     """Return the smallest slip in each reading that would be noticed.
 
@@ -236,17 +268,40 @@ def smallest_detectable(estimate: Estimate) -> Array:
     Returns
     -------
     ndarray, shape (m,)
-        Minimal detectable bias for a test at 0.1 % and a power of 80 %, in the unit of each
-        reading; infinite where nothing checks the reading [-].
+        Minimal detectable bias: noticed 95 times in 100 by a test at `doubtful_above`, in the
+        unit of each reading; infinite where nothing checks the reading [-].
     """
     redundancy = estimate.redundancy
     checked = redundancy > LEAST_REDUNDANCY
     root = np.sqrt(np.where(checked, redundancy, 1.0))
-    return np.where(checked, NONCENTRALITY * estimate.u / root, np.inf)
+    noncentrality = doubtful_above(estimate) + POWER
+    return np.where(checked, noncentrality * estimate.u / root, np.inf)
+
+
+def detectable_when_repeated(estimate: Estimate) -> Array:
+    """Return the smallest slip in each reading that would be noticed, were it taken once more.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        A finished fit.
+
+    Returns
+    -------
+    ndarray, shape (m,)
+        As `smallest_detectable` gives it with the same reading repeated by the same means, in the
+        unit of each reading [-].
+
+    Notes
+    -----
+    A repeat lowers the leverage ``h = 1 - r`` of a reading to ``h / (1 + h)``.
+    """
+    noncentrality = doubtful_above(estimate) + POWER
+    return np.asarray(noncentrality * estimate.u * np.sqrt(2.0 - estimate.redundancy))
 
 
 def doubtful(
-    estimate: Estimate, above: float = DOUBTFUL_ABOVE, alike: float = 0.99
+    estimate: Estimate, above: float | None = None, alike: float = 0.99
 ) -> tuple[Doubt, ...]:
     """Name the readings that do not fit, the worst first, one slip at a time.
 
@@ -254,8 +309,8 @@ def doubtful(
     ----------
     estimate : Estimate
         A finished fit.
-    above : float, optional
-        Standardised residual above which a reading is doubtful [-].
+    above : float or None, optional
+        Standardised residual above which a reading is doubtful; None: `doubtful_above` [-].
     alike : float, optional
         Correlation of residuals beyond which readings cannot be told apart [-].
 
@@ -263,7 +318,15 @@ def doubtful(
     -------
     tuple of Doubt
         After each, the reading is left out and the rest is judged anew.
+
+    Notes
+    -----
+    Named with the worst reading are those whose residuals correlate with its own beyond `alike`,
+    and those that, left out in its place, would mend the fit as well: sums of squares nearer than
+    3.84 (chi-square, 95 %), with nothing doubtful left at the worst.
     """
+    if above is None:
+        above = doubtful_above(estimate)
     freedom = np.eye(len(estimate.u)) - estimate.hat
     residuals = freedom @ estimate.weighted_residuals
     found: list[Doubt] = []
@@ -273,12 +336,27 @@ def doubtful(
         worst = int(np.argmax(np.abs(standard)))
         if abs(standard[worst]) <= above:
             break
-        root = np.sqrt(np.maximum(redundancy, LEAST_REDUNDANCY))
-        correlation = np.abs(freedom[worst]) / (root * root[worst])
-        twins = [int(i) for i in np.argsort(-correlation, kind="stable") if correlation[i] > alike]
-        group = (worst, *(i for i in twins if i != worst and redundancy[i] > LEAST_REDUNDANCY))
-        size = float(residuals[worst] / redundancy[worst] * estimate.u[worst])
-        found.append(Doubt(group, float(standard[worst]), size))
+        group = (worst, *_twins(freedom, standard, worst, above, alike))
+        sizes = tuple(float(residuals[i] / redundancy[i] * estimate.u[i]) for i in group)
+        found.append(Doubt(group, tuple(float(standard[i]) for i in group), sizes))
         residuals = residuals - freedom[:, worst] * residuals[worst] / redundancy[worst]
         freedom = freedom - np.outer(freedom[:, worst], freedom[worst]) / redundancy[worst]
     return tuple(found)
+
+
+def _twins(
+    freedom: Array, standard: Array, worst: int, above: float, alike: float
+) -> tuple[int, ...]:
+    """Return the readings that explain a misfit as well as the worst one does, likeliest first."""
+    redundancy = np.diag(freedom)
+    checked = redundancy > LEAST_REDUNDANCY
+    checked[worst] = False
+    root = np.sqrt(np.where(redundancy > LEAST_REDUNDANCY, redundancy, 1.0))
+    correlation = np.where(checked, freedom[worst] / (root * root[worst]), 0.0)
+    behind = standard[worst] ** 2 - standard**2
+    rest = np.maximum(1.0 - correlation**2, LEAST_REDUNDANCY)
+    remains = (standard[worst] - correlation * standard) ** 2 / rest
+    as_good = (behind <= TOLD_APART) & (remains <= above**2)
+    twins = checked & ((np.abs(correlation) > alike) | as_good)
+    order = np.argsort(behind, kind="stable")
+    return tuple(int(i) for i in order if twins[i])

@@ -10,7 +10,8 @@ from toebox.correct.gear import GearCentre
 from toebox.correct.results import PassCorrection, RearStays, RodCorrection
 from toebox.job.model import AXLES, SIDES, WHEELS, Job
 from toebox.report.view.basis import assumption_words
-from toebox.solve.results import PassSolution, Result, Solution
+from toebox.solve.results import Doubtful, PassSolution, Result, Solution
+from toebox.solve.slips import Check, checks, is_angle
 
 SCHEMA = "toebox.result/1"
 MILLIMETRES = 1000.0
@@ -79,14 +80,8 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["corrections"] = _corrections(correction)
     data["turning"] = _turning(correction)
     data["assumed"] = list(assumption_words(job, solved))
-    data["doubtful"] = [
-        {
-            "reading": d.reading,
-            "standardised_residual": d.standardised_residual,
-            "group": d.group,
-        }
-        for d in solved.doubtful
-    ]
+    data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
+    data["checks"] = [_check(c) for c in checks(solved)]
     data["not_measured"] = dict(solved.not_measured)
     return data
 
@@ -126,6 +121,34 @@ def _box(solved: PassSolution) -> dict[str, float | None]:
         data[f"{key}_deg"] = math.degrees(found.value) if found else None
         data[f"u_{key}_deg"] = math.degrees(found.u) if found else None
     return data
+
+
+def _doubtful(doubt: Doubtful) -> dict[str, Any]:
+    return {
+        "reading": doubt.reading,
+        "standardised_residual": doubt.standardised_residual,
+        "group": doubt.group,
+        **_size("slip", doubt.slip, doubt.reading),
+        "settled_by": list(doubt.settled_by),
+    }
+
+
+def _check(check: Check) -> dict[str, Any]:
+    return {
+        "reading": check.reading,
+        "standardised_residual": check.standardised_residual,
+        "redundancy": check.redundancy,
+        **_size("smallest_slip", check.smallest_slip, check.reading),
+        **_size("smallest_slip_if_repeated", check.if_repeated, check.reading),
+    }
+
+
+def _size(key: str, size: float, label: str) -> dict[str, float | None]:
+    """Return the size of a slip in millimetres or degrees, None where it has no bound."""
+    value = size if math.isfinite(size) else None
+    if is_angle(label):
+        return {f"{key}_deg": None if value is None else math.degrees(value)}
+    return {f"{key}_mm": None if value is None else value * MILLIMETRES}
 
 
 def _corrections(correction: PassCorrection) -> dict[str, Any]:

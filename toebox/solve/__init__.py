@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 
 from toebox.errors import NoResult
-from toebox.estimate import Estimate, doubtful
 from toebox.job.model import Job, Pass
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
 from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_needs, gauge_results
-from toebox.solve.network import Network, network_of
+from toebox.solve.network import network_of
 from toebox.solve.quantities import needs, toe_results
-from toebox.solve.results import TOE_RESULTS, Decision, Doubtful, PassSolution, Result, Solution
+from toebox.solve.results import TOE_RESULTS, Decision, PassSolution, Result, Solution
+from toebox.solve.slips import doubts
 
 __all__ = ["PassSolution", "Solution", "solve", "solve_pass"]
 
@@ -80,7 +80,7 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
         results=results,
         not_measured=_not_measured(job, readings, results),
         assumed=assumptions(job, network),
-        doubtful=_doubts(network, estimate),
+        doubtful=doubts(network, estimate),
         decisions=_decisions(job, results.values()),
         network=network,
         estimate=estimate,
@@ -102,12 +102,3 @@ def _decisions(job: Job, results: Iterable[Result]) -> dict[str, Decision]:
         if decision is not None:
             decisions[result.name] = decision
     return decisions
-
-
-def _doubts(network: Network, estimate: Estimate) -> tuple[Doubtful, ...]:
-    labels: Sequence[str] = [o.label for o in network.observations]
-    return tuple(
-        Doubtful(labels[index], doubt.standardised, number, doubt.size)
-        for number, doubt in enumerate(doubtful(estimate), start=1)
-        for index in doubt.readings
-    )

@@ -80,13 +80,18 @@ class Doubtful:
     group : int
         Readings of the same group cannot be told apart; counted from 1.
     slip : float
-        The slip in this reading that would explain the group [m] or [rad].
+        The slip in this reading that would explain the group, positive where it reads too
+        large [m] or [rad].
+    settled_by : tuple of str
+        What to read once more, in this order, to tell the group apart; empty where no extra
+        reading of the same kind would.
     """
 
     reading: str
     standardised_residual: float
     group: int
     slip: float
+    settled_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

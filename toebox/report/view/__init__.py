@@ -6,11 +6,12 @@ from toebox import __version__
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Points, Section, View
-from toebox.report.view.basis import assumed, doubtful, not_measured
+from toebox.report.view.basis import assumed, not_measured
 from toebox.report.view.cautions import cautions
 from toebox.report.view.found import found, plan
 from toebox.report.view.learned import learned
 from toebox.report.view.passes import passes
+from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
@@ -43,6 +44,7 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         plan(job, last),
         passes(solution),
         assumed(job, last),
+        unnoticed(last, job),
         not_measured(last),
         _doubts(job),
         cautions(),

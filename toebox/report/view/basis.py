@@ -1,12 +1,12 @@
-"""What the results rest on: assumptions, readings that do not fit, what was not measured."""
+"""What the results rest on: assumptions, and what was not measured."""
 
 from __future__ import annotations
 
 from toebox.correct.rods import arm_within
 from toebox.job.model import Job
-from toebox.report.blocks import Block, Paragraph, Points, Section, Table
+from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.gauge import gauge_assumption
-from toebox.report.view.words import name_of, own_unit, reading_words
+from toebox.report.view.words import name_of, own_unit
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -105,47 +105,6 @@ def _instrument(key: str, job: Job) -> str:
     ]
     name = INSTRUMENTS[key].capitalize()
     return f"{name} was read to {sizes[0]} and repeats within {sizes[1]} (standard deviation)"
-
-
-def doubtful(solved: PassSolution, job: Job) -> Section | None:
-    """Name the readings that do not fit.
-
-    Parameters
-    ----------
-    solved : PassSolution
-        Results of the pass.
-    job : Job
-        For units.
-
-    Returns
-    -------
-    Section or None
-        None where every reading fits.
-    """
-    if not solved.doubtful:
-        return None
-    rows = tuple(
-        (
-            str(d.group),
-            reading_words(d.reading),
-            _slip(d.slip, d.reading, job),
-            write.signed(abs(d.standardised_residual), 1),
-        )
-        for d in solved.doubtful
-    )
-    text = (
-        "These readings do not fit the others. Readings of one group cannot be told apart by any "
-        "calculation: read them all again, and both ways up."
-    )
-    table = Table(("Group", "Reading", "Seems off by", "Residual / its deviation"), rows, "lllr")
-    return Section("Readings that do not fit", (Paragraph(text, "strong"), table), summary=True)
-
-
-def _slip(slip: float, label: str, job: Job) -> str:
-    word = "too large" if slip > 0.0 else "too small"
-    if label.startswith(("steering_wheel_off", "inclinometer", "turn")):
-        return f"{write.degrees(abs(slip), 1)} {word}"
-    return f"{own_unit(abs(slip), job)} {word}"
 
 
 def not_measured(solved: PassSolution) -> Section | None:

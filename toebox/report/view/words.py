@@ -22,6 +22,14 @@ KINDS = {
     "cross_caster": "{} cross-caster",
     "toe_out_on_turn": "Toe-out turning {}",
 }
+ASSUMPTIONS = {
+    "rim_runout": "assumption: rim run-out",
+    "strings_parallel_within": "assumption: strings parallel",
+    "box_square_within": "assumption: box square to the car",
+    "floor_level_within": "assumption: floor level",
+    "gauge_zero_within": "assumption: zero of the inclinometer",
+    "steering_axis_inclination": "assumption: steering-axis inclination",
+}
 SINGLE = {
     "thrust_angle": "Thrust angle",
     "steering_wheel": "Steering wheel",
@@ -306,11 +314,14 @@ def reading_words(label: str) -> str:
     parts = path.split(".")
     words = [part.replace("_", " ") for part in parts]
     if parts[0] == "assumed":
-        words = ["assumption", *words[1:]]
+        where = f", {words[2]}" if len(words) > 2 else ""
+        return f"{ASSUMPTIONS[parts[1]]}{where}"
     if parts[0] == "string" and len(parts) == 3:
         words[1] += " wheel"
         words[2] += "" if parts[2] == "hub" else " edge"
     if parts[0] == "tape":
         words[1] += " axle"
+    if parts[0] == "inclinometer":
+        words[1] += " wheel"
     text = ", ".join(words)
     return f"{text} (reading {repeat.rstrip(']')})" if repeat else text
