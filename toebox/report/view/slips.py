@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
@@ -83,17 +84,45 @@ def _size(size: float, label: str, job: Job) -> str:
 
 def _advice(number: int, members: list[Doubtful]) -> str:
     """Say what to read again for one group."""
-    start = f"Group {number}: "
+    return f"Group {number}: {_settling(members)}."
+
+
+def first_doubt(solved: PassSolution) -> str:
+    """Say what to read again before anything is turned.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of a pass with doubtful readings.
+
+    Returns
+    -------
+    str
+        A step about the first group.
+    """
+    members = [d for d in solved.doubtful if d.group == 1]
+    names = "; or ".join(reading_words(d.reading) for d in members)
+    if len(members) == 1:
+        return f"Before you turn anything, read again: {names}. It does not fit the others."
+    settling = _settling(members)
+    return (
+        f"Before you turn anything, find out which of these does not fit the others: {names}. "
+        f"{settling[0].upper()}{settling[1:]}."
+    )
+
+
+def _settling(members: list[Doubtful]) -> str:
+    """Say what to read again to settle one group."""
     steps = [_again(label) for label in members[0].settled_by]
     if len(members) == 1:
-        return f"{start}read it again; if it comes out as before, read its neighbours again."
+        return "read it again; if it comes out as before, read its neighbours again"
     if not steps:
-        return f"{start}read all of them again."
+        return "read all of them again"
     if len(steps) == 1:
-        return f"{start}to settle which it is, one reading is enough: {steps[0]}."
+        return f"to settle which it is, one reading is enough: {steps[0]}"
     more = f"; then {'; then '.join(steps[1:FEW_SETTLE])}"
     rest = "; then the others" if len(steps) > FEW_SETTLE else ""
-    return f"{start}to settle which it is, {steps[0]}{more}{rest}."
+    return f"to settle which it is, {steps[0]}{more}{rest}"
 
 
 def _again(label: str) -> str:
@@ -125,7 +154,7 @@ def unnoticed(solved: PassSolution, job: Job) -> Section | None:
     heading = "Slips that would be noticed"
     if all(math.isinf(check.smallest_slip) for check in found):
         return Section(heading, (_none_noticed(found, job),))
-    rows = tuple(dict.fromkeys(_row(check, job) for check in found))
+    rows = tuple(_rows(found, job))
     table = Table(("Reading", "Smallest slip noticed", "If read once more"), rows, "lrr")
     blocks: tuple[Block, ...] = (Paragraph(EXPLAINED), table)
     return Section(heading, blocks)
@@ -139,17 +168,33 @@ EXPLAINED = (
 
 
 def _none_noticed(found: tuple[Check, ...], job: Job) -> Paragraph:
-    lengths = [c for c in found if not c.reading.startswith("steering_wheel_off")]
-    size = _size(max(c.if_repeated for c in lengths), lengths[0].reading, job) if lengths else ""
-    text = "A slip in any of these readings would go unseen: nothing checks them."
-    if size:
-        text += f" Read each of them once more: from then on a slip of {size} would be noticed."
-    return Paragraph(text, "strong")
+    kinds = (False, True)  # lengths, angles
+    sizes = [[c for c in found if is_angle(c.reading) is kind] for kind in kinds]
+    largest = [max(some, key=lambda c: c.if_repeated) for some in sizes if some]
+    said = " or ".join(_size(c.if_repeated, c.reading, job) for c in largest)
+    return Paragraph(
+        "A slip in any of these readings would go unseen: nothing checks them. Read each of them "
+        f"once more: from then on a slip of {said} would be noticed.",
+        "strong",
+    )
 
 
-def _row(check: Check, job: Job) -> tuple[str, str, str]:
-    words = reading_words(check.reading.partition("[")[0])
+def _rows(found: tuple[Check, ...], job: Job) -> Iterator[tuple[str, str, str]]:
+    """Yield a row for each reading; repeats that would show the same slip share one."""
+    by_name: dict[str, list[Check]] = {}
+    for check in found:
+        by_name.setdefault(check.reading.partition("[")[0], []).append(check)
+    for name, repeats in by_name.items():
+        sizes = [_slips(check, job) for check in repeats]
+        if len(set(sizes)) == 1:
+            yield reading_words(name), *sizes[0]
+        else:
+            pairs = zip(repeats, sizes, strict=True)
+            yield from ((reading_words(check.reading), *size) for check, size in pairs)
+
+
+def _slips(check: Check, job: Job) -> tuple[str, str]:
     again = _size(check.if_repeated, check.reading, job)
     if math.isinf(check.smallest_slip):
-        return words, "none", again
-    return words, _size(check.smallest_slip, check.reading, job), again
+        return "none", again
+    return _size(check.smallest_slip, check.reading, job), again

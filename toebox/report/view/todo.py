@@ -17,8 +17,8 @@ from toebox.report.view.rods import (
     rod_table,
     way_of,
 )
+from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import rear_step
-from toebox.report.view.words import reading_words
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -66,9 +66,7 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
 def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     steps = []
     if solved.doubtful:
-        first = [d for d in solved.doubtful if d.group == 1]
-        names = "; or ".join(reading_words(d.reading) for d in first)
-        steps.append(f"Read again before you turn anything: {names}. It does not fit the others.")
+        steps.append(first_doubt(solved))
     steps += before_steps(job, correction)
     steps += [rear_step(job, wheel) for wheel in correction.rear]
     if not any(rod.justified for rod in correction.rods):

@@ -324,4 +324,5 @@ def reading_words(label: str) -> str:
     if parts[0] == "inclinometer":
         words[1] += " wheel"
     text = ", ".join(words)
-    return f"{text} (reading {repeat.rstrip(']')})" if repeat else text
+    which = "stop" if ".sweep." in label else "reading"
+    return f"{text} ({which} {repeat.rstrip(']')})" if repeat else text
