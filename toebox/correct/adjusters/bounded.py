@@ -1,0 +1,125 @@
+"""Least squares with bounds, for a handful of variables, and rounding to what can be set."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from toebox.estimate import Array
+
+Flags = NDArray[np.bool_]
+_MOST_COMBINATIONS = 4096
+
+
+def bounded_least_squares(a: Array, b: Array, low: Array, high: Array) -> Array:
+    """Minimise ``|a x - b|`` with each ``x`` between its bounds.
+
+    Parameters
+    ----------
+    a : ndarray, shape (m, n)
+        Of full column rank [-].
+    b : ndarray, shape (m,)
+        Wanted values [-].
+    low, high : ndarray, shape (n,)
+        Bounds, 0 between or at them; may be infinite [-].
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        The minimum; variables at a bound are exactly there [-].
+
+    Raises
+    ------
+    ValueError
+        If it does not settle, as with columns that depend on each other.
+
+    Notes
+    -----
+    Active set: variables at a bound are freed one at a time where that lessens the sum of
+    squares, and a step that would leave the bounds ends at the first one met (P. B. Stark and
+    R. L. Parker, Bounded-variable least squares, 1995; from memory). Each round lessens the sum,
+    so it ends.
+    """
+    x = np.clip(np.zeros(a.shape[1]), low, high)
+    free = (low < x) & (x < high)
+    for _ in range(50 * len(x) + 50):
+        x, free = _to_minimum(a, b, low, high, x, free)
+        down = a.T @ (b - a @ x)
+        tolerance = 1e-10 * np.linalg.norm(a, axis=0) * (np.linalg.norm(b) + 1e-300)
+        helps = ((x <= low) & (down > tolerance)) | ((x >= high) & (down < -tolerance))
+        helps &= ~free & (low < high)
+        if not helps.any():
+            return x
+        free[int(np.argmax(np.where(helps, np.abs(down), 0.0)))] = True
+    raise ValueError("the bounded least squares do not settle")
+
+
+def _to_minimum(
+    a: Array, b: Array, low: Array, high: Array, x: Array, free: Flags
+) -> tuple[Array, Flags]:
+    """Step to the minimum over the free variables, fixing those that meet a bound."""
+    x, free = x.copy(), free.copy()
+    while free.any():
+        aim = x.copy()
+        aim[free] = np.linalg.lstsq(a[:, free], b - a[:, ~free] @ x[~free], rcond=None)[0]
+        beyond = free & ((aim < low) | (aim > high))
+        if not beyond.any():
+            return aim, free
+        bound = np.where(aim < low, low, high)
+        steps = np.full(len(x), np.inf)
+        steps[beyond] = (bound[beyond] - x[beyond]) / (aim[beyond] - x[beyond])
+        step = max(float(steps.min()), 0.0)
+        x[free] += step * (aim[free] - x[free])
+        met = beyond & (steps <= step * (1.0 + 1e-12))
+        x[met] = bound[met]
+        free &= ~met
+    return x, free
+
+
+def round_together(
+    a: Array, b: Array, exact: Sequence[float], grids: Sequence[Sequence[float]]
+) -> list[int]:
+    """Choose one value of each grid so that ``|a x - b|`` is least.
+
+    Parameters
+    ----------
+    a : ndarray, shape (m, n)
+        Effects [-].
+    b : ndarray, shape (m,)
+        Wanted values [-].
+    exact : sequence of float
+        Minimum without rounding [-].
+    grids : sequence of sequence of float
+        Candidates for each variable, near its minimum [-].
+
+    Returns
+    -------
+    list of int
+        Which candidate of each grid [-].
+
+    Notes
+    -----
+    Every combination is tried, up to 4096 of them; beyond that each is rounded by itself.
+    """
+    if math.prod(len(grid) for grid in grids) > _MOST_COMBINATIONS:
+        return [_nearest(x, grid) for x, grid in zip(exact, grids, strict=True)]
+    best = min(
+        itertools.product(*(range(len(grid)) for grid in grids)),
+        key=lambda choice: _left(a, b, [g[n] for g, n in zip(grids, choice, strict=True)]),
+    )
+    return list(best)
+
+
+def _nearest(x: float, grid: Sequence[float]) -> int:
+    """Return which candidate is nearest."""
+    return min(range(len(grid)), key=lambda n: abs(grid[n] - x))
+
+
+def _left(a: Array, b: Array, x: Sequence[float]) -> float:
+    """Return the sum of squares at a point."""
+    rest = a @ np.asarray(x) - b
+    return float(rest @ rest)

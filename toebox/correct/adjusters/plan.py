@@ -1,0 +1,220 @@
+"""From goals and effects to moves: bounded least squares, rounded to what can be set.
+
+Each axle is worked out at once, since cross-camber and cross-caster tie its two wheels. A goal
+counts by its tolerance. What is within its own 95 % interval is kept as it is, so that no
+unproven change rides along with a proven one; a wheel none of whose goals needs a change is left.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
+from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
+from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
+from toebox.estimate import Array
+from toebox.job.model import AXLES, SIDES, Adjuster, Goal, Job, axle_of
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import Solution
+from toebox.solve.standing import FRONT, Standing, basic_settings, standing
+
+# Weights where a goal has no tolerance (common practice, no published source).
+USUAL_TOLERANCE = {"caster": math.radians(0.5), "camber": math.radians(0.5)}
+USUAL_TOE_TOLERANCE = math.radians(0.1)
+# Of several ways to the goals the one with the smallest moves is taken.
+_LEAST_MOVES = 1e-3
+
+
+def plan_adjusters(solution: Solution) -> AdjusterPlan:
+    """Work out how far to move every adjuster after the last pass.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+
+    Returns
+    -------
+    AdjusterPlan
+        Empty for a job without adjusters.
+    """
+    job, stands = solution.job, standing(solution)
+    if not job.adjusters:
+        return AdjusterPlan()
+    known = effects(solution)
+    moved = {a.name: sum(p.moved.get(a.name, 0.0) for p in job.passes) for a in job.adjusters}
+    moves: dict[str, Move] = {}
+    outcomes: list[Outcome] = []
+    to_measure: list[str] = []
+    for axle in AXLES:
+        adjusters = [a for a in job.adjusters if axle_of(a.wheel) == axle]
+        if adjusters:
+            problem = _Axle(axle, job, adjusters, known, moved)
+            found, missing = problem.outcomes(stands)
+            to_measure += missing
+            of_axle = problem.moves(found)
+            moves |= {move.adjuster.name: move for move in of_axle}
+            outcomes += problem.after(found, of_axle)
+    ordered = tuple(moves[a.name] for a in job.adjusters)
+    return AdjusterPlan(
+        ordered, tuple(outcomes), _changes(ordered, known, moved), tuple(to_measure)
+    )
+
+
+def _terms(name: str) -> dict[str, float]:
+    """Return a goal as factors of the settings of single wheels."""
+    kind, _, where = name.partition(".")
+    if kind.startswith("cross_"):
+        kind = kind.removeprefix("cross_")
+        return {f"{kind}.left_{where}": 1.0, f"{kind}.right_{where}": -1.0}
+    if kind == "total_toe":
+        return {f"toe.{side}_{where}": 1.0 for side in SIDES}
+    if kind == "thrust_angle":
+        return {"toe.left_rear": 0.5, "toe.right_rear": -0.5}
+    return {name: 1.0}
+
+
+@dataclass(frozen=True)
+class _Axle:
+    """The adjusters of one axle and what they are to put right."""
+
+    axle: str
+    job: Job
+    adjusters: list[Adjuster]
+    effects: Effects
+    moved: Mapping[str, float]
+
+    def goals(self) -> Iterator[tuple[str, Goal]]:
+        """Yield the goals that these adjusters are for."""
+        settable = {f"{adjuster.setting}.{adjuster.wheel}" for adjuster in self.adjusters}
+        for name, goal in self.job.goals.items():
+            basic = basic_settings(name)
+            by_rods = any(part in FRONT for part in basic)
+            if basic & settable and not by_rods:
+                yield name, goal
+
+    def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
+        """Return the goals whose settings are known now, and those to be measured first."""
+        found, missing = [], []
+        for name, goal in self.goals():
+            stand = stands.get(name)
+            if stand is None or stand.stale:
+                missing.append(name)
+                continue
+            wanted = abs(goal.value - stand.result.value)
+            met = stand.decision is not None and stand.decision.outcome == "within"
+            needed = wanted > COVERAGE_FACTOR * stand.result.u and not met
+            found.append(Outcome(name, goal, stand, needed, u=stand.result.u))
+        return found, missing
+
+    def moves(self, outcomes: list[Outcome]) -> list[Move]:
+        """Return the best moves, rounded."""
+        low, high = self._bounds(outcomes)
+        a, b = self._equations(outcomes)
+        even = bounded_least_squares(a, b, low, high)
+        grids = [self._grid(n, even[n], low[n], high[n]) for n in range(len(self.adjusters))]
+        evens = [
+            [motion(adjuster, self.moved[adjuster.name], amount) for amount in grid]
+            for adjuster, grid in zip(self.adjusters, grids, strict=True)
+        ]
+        chosen = round_together(a, b, even.tolist(), evens)
+        return [
+            Move(
+                adjuster,
+                self._amount(n, float(even[n])),
+                grids[n][chosen[n]],
+                at_limit=bool(low[n] < high[n] and (even[n] <= low[n] or even[n] >= high[n])),
+                known=self._known(adjuster),
+            )
+            for n, adjuster in enumerate(self.adjusters)
+        ]
+
+    def after(self, outcomes: list[Outcome], moves: list[Move]) -> list[Outcome]:
+        """Return the goals with what the rounded moves are expected to make of them."""
+        changes = _changes(tuple(moves), self.effects, self.moved)
+        after = []
+        for outcome in outcomes:
+            change, variance = 0.0, outcome.standing.result.u**2
+            for basic, factor in _terms(outcome.name).items():
+                value, u = changes.get(basic, (0.0, 0.0))
+                change += factor * value
+                variance += (factor * u) ** 2
+            after.append(replace(outcome, change=change, u=math.sqrt(variance)))
+        return after
+
+    def _known(self, adjuster: Adjuster) -> bool:
+        return self.effects[adjuster.name, adjuster.setting].known
+
+    def _amount(self, number: int, even: float) -> float:
+        adjuster = self.adjusters[number]
+        return amount_of(adjuster, self.moved[adjuster.name], even) + 0.0
+
+    def _bounds(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
+        """Return how far each adjuster may go; 0 where it is to be left."""
+        wheels = {
+            basic.partition(".")[2]
+            for outcome in outcomes
+            if outcome.needed
+            for basic in _terms(outcome.name)
+        }
+        low, high = np.zeros(len(self.adjusters)), np.zeros(len(self.adjusters))
+        for n, adjuster in enumerate(self.adjusters):
+            if adjuster.wheel in wheels and self._known(adjuster):
+                moved, (less, more) = self.moved[adjuster.name], adjuster.room
+                back = math.inf if less is None else max(less + moved, 0.0)
+                ahead = math.inf if more is None else max(more - moved, 0.0)
+                low[n] = -math.inf if math.isinf(back) else motion(adjuster, moved, -back)
+                high[n] = math.inf if math.isinf(ahead) else motion(adjuster, moved, ahead)
+        return low, high
+
+    def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
+        """Return effects and wanted changes, each over its goal's tolerance; small moves last."""
+        count = len(self.adjusters)
+        a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
+        for row, outcome in enumerate(outcomes):
+            tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(
+                outcome.name.partition(".")[0].removeprefix("cross_"), USUAL_TOE_TOLERANCE
+            )
+            proven = abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
+            b[row] = outcome.wanted / tolerance if proven else 0.0
+            for basic, factor in _terms(outcome.name).items():
+                kind, _, wheel = basic.partition(".")
+                for n, adjuster in enumerate(self.adjusters):
+                    if adjuster.wheel == wheel:
+                        effect = self.effects[adjuster.name, kind].value
+                        a[row, n] += factor * effect / tolerance
+        size = np.linalg.norm(a, axis=0)
+        small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
+        return np.vstack([a, small]), np.append(b, np.zeros(count))
+
+    def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
+        """Return the moves that can be set on either side of the best one, within the room."""
+        step, exact = self.adjusters[number].smallest_step, self._amount(number, even)
+        least, most = (
+            end if math.isinf(end) else self._amount(number, end) for end in (low, high)
+        )
+        below = math.floor(exact / step + 1e-9)
+        near = [n * step for n in (below, below + 1)]
+        return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
+
+
+def _changes(
+    moves: tuple[Move, ...], known: Effects, moved: Mapping[str, float]
+) -> dict[str, tuple[float, float]]:
+    """Return what moves do to the settings of single wheels, with standard uncertainties."""
+    changes: dict[str, tuple[float, float]] = {}
+    for move in moves:
+        if not move.amount:
+            continue
+        even = motion(move.adjuster, moved[move.adjuster.name], move.amount)
+        for kind in ("caster", "camber", "toe"):
+            effect = known.get((move.adjuster.name, kind))
+            if effect is not None:
+                name = f"{kind}.{move.adjuster.wheel}"
+                value, u = changes.get(name, (0.0, 0.0))
+                changes[name] = value + even * effect.value, math.hypot(u, even * effect.u)
+    return changes

@@ -1,0 +1,130 @@
+"""What to turn at adjusters, and what that does: frozen, in radians and the adjusters' units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from toebox.job.model import Adjuster, Goal
+from toebox.solve.standing import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What one unit of an adjuster does to one setting of its wheel.
+
+    Parameters
+    ----------
+    value : float
+        Change for one unit the positive way [rad]; of a cam, for one degree at its middle.
+    u : float
+        Its standard uncertainty [rad].
+    source : str
+        ``arithmetic``, ``stated``, ``learned`` or ``unknown``.
+    """
+
+    value: float
+    u: float
+    source: str
+
+    @property
+    def known(self) -> bool:
+        """Return whether it is known well enough to turn by it."""
+        return self.u <= 0.5 * abs(self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """How far to move one adjuster.
+
+    Parameters
+    ----------
+    adjuster : Adjuster
+        Which one.
+    exact : float
+        Best move, in its units, positive for the first of its words [-].
+    amount : float
+        The same rounded to what can be set [-].
+    at_limit : bool
+        Whether it would have to go further than it can.
+    known : bool
+        Whether its effect is known; False: leave it, or try a small move and measure.
+    """
+
+    adjuster: Adjuster
+    exact: float
+    amount: float
+    at_limit: bool = False
+    known: bool = True
+
+    @property
+    def way(self) -> str:
+        """Return the word for the way to move it; ``leave`` where it stays."""
+        if not self.amount:
+            return "leave"
+        return self.adjuster.ways[0] if self.amount > 0.0 else self.adjuster.ways[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the moves are expected to make of one goal.
+
+    Parameters
+    ----------
+    name : str
+        Name of the setting.
+    goal : Goal
+        What is wanted.
+    standing : Standing
+        What was found, and in which pass.
+    needed : bool
+        Whether the readings justify a change: beyond the 95 % interval and not proven within.
+    change : float
+        Expected change by the rounded moves [rad].
+    u : float
+        Standard uncertainty of what then remains: of the reading and of the effects [rad].
+    """
+
+    name: str
+    goal: Goal
+    standing: Standing
+    needed: bool
+    change: float = 0.0
+    u: float = 0.0
+
+    @property
+    def wanted(self) -> float:
+        """Return the wanted change [rad]."""
+        return self.goal.value - self.standing.result.value
+
+    @property
+    def remains(self) -> float:
+        """Return what is expected to remain: setting minus goal [rad]."""
+        return self.change - self.wanted
+
+
+@dataclass(frozen=True, slots=True)
+class AdjusterPlan:
+    """What to do at the adjusters.
+
+    Parameters
+    ----------
+    moves : tuple of Move
+        One for each adjuster, in the order of the job.
+    outcomes : tuple of Outcome
+        One for each goal that adjusters can put right and whose setting is known.
+    changes : mapping of str to (float, float)
+        Expected change of each caster, camber and toe, and its standard uncertainty [rad].
+    to_measure : tuple of str
+        Settings with a goal that must be measured first: never read, or stale.
+    """
+
+    moves: tuple[Move, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+    changes: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    to_measure: tuple[str, ...] = ()
+
+    @property
+    def to_turn(self) -> bool:
+        """Return whether any adjuster is to be moved."""
+        return any(move.amount for move in self.moves)

@@ -1,0 +1,151 @@
+"""Where each setting stands: its newest value, and whether something was turned since."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
+from toebox.solve.results import Decision, PassSolution, Result, Solution
+
+REAR = ("toe.left_rear", "toe.right_rear")
+FRONT = ("toe.left_front", "toe.right_front")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The newest value of one setting.
+
+    Parameters
+    ----------
+    result : Result
+        As measured.
+    number : int
+        Which pass it comes from, counted from 0 [-].
+    decision : Decision or None
+        How it stood against its goal then.
+    disturbed_in : int or None
+        The first later pass before which something was turned that moves it; None where it is
+        valid still [-].
+    disturbed_by : tuple of str
+        What was turned then.
+    """
+
+    result: Result
+    number: int
+    decision: Decision | None = None
+    disturbed_in: int | None = None
+    disturbed_by: tuple[str, ...] = ()
+
+    @property
+    def stale(self) -> bool:
+        """Return whether a later turn has disturbed it."""
+        return self.disturbed_in is not None
+
+
+def standing(solution: Solution) -> dict[str, Standing]:
+    """Return where every setting stands that was ever measured.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+
+    Returns
+    -------
+    dict of str to Standing
+        By name of result. The strings' own place (``box.*``) is no setting of the car.
+    """
+    names = dict.fromkeys(name for solved in solution.passes for name in solved.results)
+    return {name: _one(solution, name) for name in names if not name.startswith("box.")}
+
+
+def _one(solution: Solution, name: str) -> Standing:
+    passes = solution.passes
+    number = max(n for n, solved in enumerate(passes) if name in solved.results)
+    solved: PassSolution = passes[number]
+    found = Standing(solved[name], number, solved.decisions.get(name))
+    for later in range(number + 1, len(passes)):
+        turned = tuple(disturbers(solution.job, passes[later].readings, name))
+        if turned:
+            return Standing(found.result, number, found.decision, later, turned)
+    return found
+
+
+def disturbers(job: Job, readings: Pass, name: str) -> Iterator[str]:
+    """Yield what was turned before a pass and moves a setting.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters.
+    readings : Pass
+        Tells what was turned.
+    name : str
+        Name of the setting.
+
+    Yields
+    ------
+    str
+        Names of tie rods and adjusters.
+    """
+    basic = basic_settings(name)
+    for side, turned in readings.turned.items():
+        if turned.lengthen and f"toe.{side}_front" in basic:
+            yield f"{side} tie rod"
+    for adjuster in job.adjusters:
+        if readings.moved.get(adjuster.name) and basic & touched(adjuster):
+            yield adjuster.name
+
+
+def basic_settings(name: str) -> frozenset[str]:
+    """Return the toes, cambers and casters that a setting is made of.
+
+    Parameters
+    ----------
+    name : str
+        Name of the setting.
+
+    Returns
+    -------
+    frozenset of str
+        Such as ``toe.left_front``. Setback follows caster, since setting caster moves the wheel
+        forwards or back; an inclination follows camber and caster.
+    """
+    kind, _, where = name.partition(".")
+    if kind in {"toe", "camber", "caster"}:
+        return frozenset({name})
+    if kind == "total_toe":
+        return frozenset(f"toe.{side}_{where}" for side in SIDES)
+    if kind.startswith("cross_"):
+        return frozenset(f"{kind.removeprefix('cross_')}.{side}_{where}" for side in SIDES)
+    if kind == "steering_axis_inclination":
+        return frozenset({f"caster.{where}", f"camber.{where}"})
+    if kind == "toe_to_thrust":
+        return frozenset({f"toe.{where}", *REAR})
+    return frozenset(
+        {
+            "thrust_angle": REAR,
+            "steering_wheel": (*FRONT, *REAR),
+            "setback": ("caster.left_front", "caster.right_front"),
+        }.get(kind, ())
+    )
+
+
+def touched(adjuster: Adjuster) -> frozenset[str]:
+    """Return the toes, cambers and casters that an adjuster moves.
+
+    Parameters
+    ----------
+    adjuster : Adjuster
+        With its stated effects.
+
+    Returns
+    -------
+    frozenset of str
+        All settings of its wheel but those that the job states an effect of 0 for.
+    """
+    kinds = ["camber", "toe"] + ["caster"] * (axle_of(adjuster.wheel) == "front")
+    return frozenset(
+        f"{kind}.{adjuster.wheel}" for kind in kinds if adjuster.effect.get(kind) != 0.0
+    )
