@@ -21,7 +21,7 @@ JOB = click.Path(allow_dash=True)
 CHECK = click.option(
     "--check",
     is_flag=True,
-    help="Exit with 1 unless every goal is proven to be met in the last pass.",
+    help="Exit with 1 unless every goal is proven to be met by its newest reading.",
 )
 
 
@@ -68,18 +68,26 @@ def result_of(found: Answer) -> dict[str, Any]:
 
 
 def check_goals(found: Answer) -> ExitCode:
-    """Say which goals the last pass does not prove to be met; return the code of ``--check``."""
+    """Say which goals are not proven to be met; return the code of ``--check``.
+
+    The newest reading of each setting counts, whichever pass it is from, unless something was
+    turned since that moves it.
+    """
     from toebox.report.view.words import name_of
+    from toebox.solve.standing import standing
 
     solution, _ = found
-    decisions = solution.passes[-1].decisions
+    stands = standing(solution)
     banded = [name for name, goal in solution.job.goals.items() if goal.tolerance is not None]
     if not banded:
         output.say(f"{solution.job.source}: no goal with a tolerance, so nothing can be checked")
         return ExitCode.GOAL_NOT_MET
     met = ExitCode.DONE
     for name in banded:
-        outcome = decisions[name].outcome if name in decisions else "not measured"
+        stand = stands.get(name)
+        outcome = "not measured"
+        if stand is not None and stand.decision is not None:
+            outcome = "stale, turned since it was read" if stand.stale else stand.decision.outcome
         if outcome != "within":
             output.say(f"{solution.job.source}: {name_of(name)}: {outcome}")
             met = ExitCode.GOAL_NOT_MET

@@ -143,7 +143,7 @@ class _Rows:
     def add(self, solved: PassSolution) -> bool:
         """Add a pass; return whether rods were turned before it."""
         turned = solved.readings.turned
-        if not turned:
+        if not turned or any(solved.readings.moved.values()):  # adjusters move toe as well
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
         for side, done in turned.items():

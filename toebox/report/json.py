@@ -8,7 +8,8 @@ from typing import Any
 from toebox.correct.effects import Effect
 from toebox.correct.gear import GearCentre
 from toebox.correct.results import PassCorrection, RearStays, RodCorrection
-from toebox.job.model import AXLES, SIDES, WHEELS, Job
+from toebox.job.model import AXLES, WHEELS, Job
+from toebox.report.json_settings import settings, toe_out
 from toebox.report.view.basis import assumption_words
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import Check, checks, is_angle
@@ -26,7 +27,6 @@ GROUPS = {
     "steering_axis_inclination": FRONT,
     "cross_camber": AXLES,
     "cross_caster": ("front",),
-    "toe_out_on_turn": SIDES,
 }
 GOAL_KEYS = {
     "total_toe.front": "front_total_toe",
@@ -57,7 +57,12 @@ def result(solution: Solution, corrections: tuple[PassCorrection, ...]) -> dict[
         "title": solution.job.title,
         "source": solution.job.source,
         "date": solution.job.date.isoformat() if solution.job.date else None,
-        "passes": [_pass(solution.job, solved, correction) for solved, correction in pairs],
+        "passes": [
+            _pass(solution.job, solved, correction)
+            | {"toe_out_on_turn": toe_out(solution, solved)}
+            for solved, correction in pairs
+        ],
+        **settings(solution),
         "doubts": list(solution.job.doubts),
     }
 

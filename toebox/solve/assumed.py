@@ -40,7 +40,8 @@ def assumptions(job: Job, network: Network) -> tuple[str, ...]:
     entered = [o.assumed.partition(".")[0] for o in network.observations if o.assumed]
     used = [instrument_of(o.label) for o in network.observations if not o.assumed]
     unstated = [key for key in used if key not in job.instruments.stated]
-    shown = ["shown_caster"] * any(o.label.endswith(".caster") for o in network.observations)
+    labels = [o.label.partition("[")[0] for o in network.observations]
+    shown = ["shown_caster"] * any(label.endswith("_front.caster") for label in labels)
     return tuple(dict.fromkeys([*entered, *shown, *unstated]))
 
 

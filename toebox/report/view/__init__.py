@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from toebox import __version__
+from toebox.correct.adjusters import effects as adjuster_effects
+from toebox.correct.adjusters import plan_adjusters
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Points, Section, View
 from toebox.report.view.basis import assumed, not_measured
 from toebox.report.view.cautions import cautions
+from toebox.report.view.drift import drift, turning_circle
 from toebox.report.view.found import found, plan
 from toebox.report.view.learned import learned
+from toebox.report.view.order import order
 from toebox.report.view.passes import passes
 from toebox.report.view.slips import doubtful, unnoticed
+from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
+from toebox.solve.standing import standing
 
 __all__ = ["make_view"]
 
@@ -35,13 +41,18 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         What to do next first, details after.
     """
     job, last = solution.job, solution.passes[-1]
+    stands, effects = standing(solution), adjuster_effects(solution)
     sections = [
+        order(solution, stands, plan_adjusters(solution), effects),
         todo(job, last, corrections[-1]),
-        found(job, last),
+        found(job, last, stands),
         doubtful(last, job),
         learned(corrections[-1]),
         where_it_runs(job, last, corrections[-1]),
+        drift(stands),
+        turning_circle(solution),
         plan(job, last),
+        where_all_stand(solution, stands),
         passes(solution),
         assumed(job, last),
         unnoticed(last, job),

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Table
 from toebox.report.drawing import PlanData
+from toebox.report.view.standing import from_pass, state_words
 from toebox.report.view.words import (
     digits_of,
     distance_of,
@@ -16,6 +19,7 @@ from toebox.report.view.words import (
 )
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import PassSolution, Result
+from toebox.solve.standing import Standing
 from toebox.units import write
 
 TOES = (
@@ -39,7 +43,7 @@ OTHERS = (
 INTERVALS = "± is the 95 % interval (k = 2) of stated uncertainties."
 
 
-def found(job: Job, solved: PassSolution) -> Section:
+def found(job: Job, solved: PassSolution, stands: Mapping[str, Standing]) -> Section:
     """Say what a pass found.
 
     Parameters
@@ -48,6 +52,8 @@ def found(job: Job, solved: PassSolution) -> Section:
         Goals and units.
     solved : PassSolution
         Results of the pass.
+    stands : mapping of str to Standing
+        Where each setting stands, for goals whose settings an earlier pass has read.
 
     Returns
     -------
@@ -65,7 +71,7 @@ def found(job: Job, solved: PassSolution) -> Section:
     if others:
         other_rows = tuple(_cells(r, job) for r in others)
         blocks.append(Table(("Setting", "Found", "95 %"), other_rows, "llr"))
-    blocks += _goals(job, solved)
+    blocks += _goals(job, stands)
     blocks.append(Paragraph(INTERVALS, "note"))
     return Section(f"What was found: {solved.label}", tuple(blocks), summary=True)
 
@@ -75,15 +81,16 @@ def _cells(result: Result, job: Job) -> tuple[str, str, str]:
     return name_of(result.name), value, interval_of(result, job)
 
 
-def _goals(job: Job, solved: PassSolution) -> list[Block]:
+def _goals(job: Job, stands: Mapping[str, Standing]) -> list[Block]:
     rows = []
     for name, goal in job.goals.items():
-        result, decision = solved.get(name), solved.decisions.get(name)
-        if result is None:
+        stand = stands.get(name)
+        if stand is None:
             value, outcome = "not measured", "◇ not measured"
         else:
-            value = value_of(name, result.value, job)
-            outcome = outcome_words(decision) if decision else "no tolerance given"
+            value = value_of(name, stand.result.value, job) + from_pass(stand, job)
+            outcome = outcome_words(stand.decision) if stand.decision else "no tolerance given"
+            outcome = state_words(stand) if stand.stale else outcome
         rows.append((name_of(name), value, goal_words(name, goal, job), outcome))
     if not rows:
         return []

@@ -1,0 +1,333 @@
+"""The order of work: caster, camber, rear toe, front toe; after each what must be read again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome
+from toebox.job.model import WHEELS, Job
+from toebox.report.blocks import Block, Paragraph, Section, Steps, Table
+from toebox.report.view.words import digits_of, name_of, value_of
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.results import Solution
+from toebox.solve.standing import Standing, touched
+from toebox.units import write
+
+BEFORE_TOE = ("caster", "camber")
+SOURCES = {
+    "arithmetic": "by arithmetic",
+    "stated": "as the job states it",
+    "learned": "learned from the passes",
+    "unknown": "unknown",
+}
+PRICES = (
+    "The goals are your own; toebox recommends none. Common practice, no published source: more "
+    "caster steadies the car and makes the steering heavier; camber with the top in helps in bends "
+    "and wears the inner edge of the tyre."
+)
+CAUTION = (
+    "Strut rods, control arms and their bolts hold the wheels. Take the load off them only as the "
+    "maker's manual says, on stands; tighten rubber bushes with the car on its wheels, to the "
+    "manual's torque; roll the car to settle it before you read anything."
+)
+
+
+def order(
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
+) -> Section | None:
+    """Say in which order to set caster, camber and toe, and what to move at the adjusters.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+    stands : mapping of str to Standing
+        Where each setting stands.
+    plan : AdjusterPlan
+        What to move.
+    effects : mapping
+        What one unit of each adjuster does.
+
+    Returns
+    -------
+    Section or None
+        None for a job that says nothing about caster and camber.
+    """
+    job = solution.job
+    if not (job.adjusters or any(_kind(name) in BEFORE_TOE for name in (*job.goals, *stands))):
+        return None
+    items = [_step(kind, job, stands, plan) for kind in BEFORE_TOE]
+    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
+    blocks: list[Block] = [Steps(tuple(items))]
+    if job.adjusters:
+        blocks.append(_moves(plan, effects))
+        if plan.outcomes:
+            blocks.append(_outcomes(job, plan))
+        if plan.to_turn:
+            blocks.append(_side_effects(plan))
+        blocks += [Paragraph(text, "note") for text in _notes(plan)]
+    blocks.append(Paragraph(PRICES, "note"))
+    if plan.to_turn:
+        blocks.append(Paragraph(CAUTION, "caution"))
+    return Section("Order of work", tuple(blocks), summary=True)
+
+
+def _kind(name: str) -> str:
+    return name.partition(".")[0].removeprefix("cross_")
+
+
+def _step(
+    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+) -> str:
+    """Say what to do about caster or camber, and what must be read again after it."""
+    moves = [m for m in plan.moves if m.amount and m.adjuster.setting == kind]
+    missing = [name for name in plan.to_measure if _kind(name) == kind]
+    parts = []
+    if missing:
+        parts.append(_read_first(missing, stands))
+    if moves:
+        parts.append("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves))
+        parts.append(f"Then read again what this moves: {_again(moves)}")
+    if not parts:
+        parts.append(_leave(kind, job, plan))
+    return f"{kind.capitalize()}. " + ". ".join(parts) + "."
+
+
+def _where(move: Move) -> str:
+    return f"{move.adjuster.wheel.replace('_', ' ')}, {move.adjuster.name}"
+
+
+def move_words(move: Move) -> str:
+    """Say how far to move an adjuster, and which way.
+
+    Parameters
+    ----------
+    move : Move
+        Adjuster and amount.
+
+    Returns
+    -------
+    str
+        Such as ``shorten by 1 1/2 turns`` or ``add 2 shims``; ``leave it``.
+    """
+    if not move.amount:
+        return "leave it"
+    size = units_words(abs(move.amount), move.adjuster.unit)
+    limit = ", the end of its room" if move.at_limit else ""
+    if move.adjuster.unit == "turn":
+        return f"{move.way} by {size}{limit}"
+    if move.adjuster.unit == "degree":
+        return f"turn {size} {move.way}{limit}"
+    if move.adjuster.unit == "shim":
+        return f"{move.way} {size}{limit}"
+    return f"{size} {move.way}{limit}"
+
+
+def units_words(amount: float, unit: str) -> str:
+    """Return an amount in an adjuster's unit.
+
+    Parameters
+    ----------
+    amount : float
+        Not negative [-].
+    unit : str
+        ``turn``, ``degree``, ``shim`` or the job's own.
+
+    Returns
+    -------
+    str
+        Such as ``1 1/2 turns``, ``30°`` or ``2 shims``.
+    """
+    if unit == "turn":
+        return write.turns(amount)
+    digits = 0 if float(amount).is_integer() else 2
+    if unit == "degree":
+        return write.signed(amount, digits) + "°"
+    return f"{write.signed(amount, digits)} {unit}{'' if amount == 1.0 else 's'}"
+
+
+def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
+    stale = [name_of(name).lower() for name in names if name in stands]
+    never = [name_of(name).lower() for name in names if name not in stands]
+    parts = []
+    if stale:
+        parts.append(f"read {_and(stale)} again first: a later turn has moved it")
+    if never:
+        parts.append(f"read {_and(never)} first: no pass has it")
+    text = "; ".join(parts)
+    return text[:1].upper() + text[1:]
+
+
+def _again(moves: Iterable[Move]) -> str:
+    """Name what moves with adjusters."""
+    names = {name for move in moves for name in touched(move.adjuster)}
+    wheels = [wheel for wheel in WHEELS if any(name.endswith(wheel) for name in names)]
+    kinds = [
+        kind
+        for kind in ("caster", "camber", "toe")
+        if any(name.startswith(f"{kind}.") for name in names)
+    ]
+    where = _and([wheel.replace("_", " ") for wheel in wheels])
+    return f"{_and(kinds)} ({where})"
+
+
+def _leave(kind: str, job: Job, plan: AdjusterPlan) -> str:
+    """Say why nothing is to be moved for caster or camber."""
+    goals = [name for name in job.goals if _kind(name) == kind]
+    if not goals:
+        return f"The job has no goal for {kind}: leave it"
+    if not any(adjuster.setting == kind for adjuster in job.adjusters):
+        return (
+            f"The job has no [[adjuster]] for {kind}: if it is outside its goal, ask what the "
+            "maker's manual allows, before toe"
+        )
+    beyond = [o for o in plan.outcomes if _kind(o.name) == kind and o.needed]
+    if not beyond:
+        return "Leave it: no reading proves that a goal is missed"
+    stuck = [m for m in plan.moves if m.adjuster.setting == kind and m.at_limit]
+    if stuck:
+        return f"No room is left at {_and([m.adjuster.name for m in stuck])}"
+    unknown = [m for m in plan.moves if m.adjuster.setting == kind and not m.known]
+    if unknown:
+        names = _and([m.adjuster.name for m in unknown])
+        return (
+            f"What {names} does is not known: move it a little, read again and add a pass; toebox "
+            "learns from it"
+        )
+    return "What is missing is less than half of the smallest step: leave it"
+
+
+def _rear_step(
+    job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+) -> list[str]:
+    moves = [m for m in plan.moves if m.adjuster.setting == "toe"]
+    if not moves and not job.car.rear_toe_adjustable:
+        return []
+    turned = [m for m in moves if m.amount]
+    missing = [name for name in plan.to_measure if _kind(name) not in BEFORE_TOE]
+    parts = [_read_first(missing, stands)] if missing else []
+    if turned:
+        parts.append("; ".join(f"{_where(m)}: {move_words(m)}" for m in turned))
+        parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
+    if not parts:
+        parts.append("Before the front: the car runs where the rear wheels point")
+    return ["Rear toe. " + ". ".join(parts) + "."]
+
+
+def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
+    total = stands.get("total_toe.front")
+    moved = {name for m in plan.moves if m.amount for name in touched(m.adjuster)}
+    if total is not None and total.stale:
+        text = "Read toe again first: a later turn has moved it"
+    elif any(name.startswith("toe.") for name in moved):
+        text = (
+            "Read toe again first, since the steps above move it; any turns told below for the "
+            "tie rods hold only for toe as it was read"
+        )
+    elif total is None:
+        text = "Read toe; then the tie rods"
+    else:
+        text = "As told under 'What to do next'"
+    return f"Front toe, last. {text}."
+
+
+def _and(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
+    rows = []
+    for move in plan.moves:
+        adjuster = move.adjuster
+        effect = effects[adjuster.name, adjuster.setting]
+        size = f"{write.degrees(abs(effect.value), 3)} ± {_half(effect.u, 3)}"
+        rows.append(
+            (
+                adjuster.name,
+                move_words(move) if move.known else "leave it: effect unknown",
+                write.signed(abs(move.exact), 2) if move.known else "",
+                f"{adjuster.setting} {size} a {adjuster.unit}" if move.known else "",
+                SOURCES[effect.source],
+            )
+        )
+    columns = ("Adjuster", "Move", "Exactly", "Effect", "Known")
+    return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _half(u: float, digits: int) -> str:
+    return write.degrees(COVERAGE_FACTOR * u, digits)
+
+
+def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
+    rows = tuple(
+        (
+            name_of(outcome.name),
+            value_of(outcome.name, outcome.standing.result.value, job),
+            value_of(outcome.name, outcome.goal.value, job),
+            value_of(outcome.name, outcome.goal.value + outcome.remains, job),
+            f"± {_half(outcome.u, digits_of(outcome.name))}",
+            _outcome_note(outcome, plan),
+        )
+        for outcome in plan.outcomes
+    )
+    columns = ("Setting", "Found", "Wanted", "Then, as expected", "95 %", "Note")
+    return Table(columns, rows, "llllrl", "What the moves should give")
+
+
+def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
+    if not outcome.needed:
+        decision = outcome.standing.decision
+        met = decision is not None and decision.outcome == "within"
+        return "within already" if met else "no change proven"
+    tolerance = outcome.goal.tolerance
+    if tolerance is not None and abs(outcome.remains) > tolerance:
+        limited = any(move.at_limit for move in plan.moves)
+        return "out of reach: an adjuster is at its end" if limited else "out of reach"
+    return ""
+
+
+def _side_effects(plan: AdjusterPlan) -> Table:
+    rows = tuple(
+        (
+            name_of(name),
+            _change_words(name, change),
+            f"± {_half(u, 2)}",
+        )
+        for name, (change, u) in plan.changes.items()
+    )
+    columns = ("Setting", "Expected change", "95 %")
+    return Table(columns, rows, "llr", "What the moves change in all")
+
+
+def _change_words(name: str, change: float) -> str:
+    size = write.degrees(abs(change), 2)
+    if size == write.degrees(0.0, 2):
+        return "none expected"
+    more, less = {
+        "camber": ("towards top out", "towards top in"),
+        "caster": ("more", "less"),
+        "toe": ("towards toe-in", "towards toe-out"),
+    }[_kind(name)]
+    return f"{size} {more if change > 0.0 else less}"
+
+
+def _notes(plan: AdjusterPlan) -> list[str]:
+    notes = []
+    limited = [m.adjuster.name for m in plan.moves if m.at_limit]
+    if limited:
+        one = len(limited) == 1
+        notes.append(
+            f"At the end of {'its' if one else 'their'} room: {_and(limited)}. What remains cannot "
+            "be set there; something may be bent or worn, or the body has moved."
+        )
+    if len({m.adjuster.setting for m in plan.moves if m.amount}) > 1:
+        notes.append(
+            "The moves belong together: those for camber already make up for what those for caster "
+            "do to it, and the other way round."
+        )
+    if any(m.amount for m in plan.moves):
+        notes.append(
+            "Effects by arithmetic are good to about 20 % (standard deviation), stated ones to "
+            "10 %; the next pass shows what really happened, and toebox learns from it."
+        )
+    return notes
