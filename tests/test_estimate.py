@@ -46,6 +46,14 @@ def test_a_curved_model_finds_its_root():
     np.testing.assert_allclose(estimate.x, [3.0, np.pi / 6.0], rtol=1e-10)
 
 
+def test_a_reading_stated_as_perfect_is_taken_so():
+    # Below rounding no step can settle; the fit still ends, and the perfect reading holds.
+    design = np.column_stack([np.ones(4), np.array([0.0, 1.0, 2.0, 3.0])])
+    u = np.array([1e-15, 1.0, 1.0, 1.0])
+    estimate = fit(linear(design), np.array([7.1, 9.0, 11.0, 12.0]), u, np.zeros(2))
+    assert estimate.x[0] == pytest.approx(7.1, abs=1e-12)
+
+
 def test_what_the_readings_cannot_determine_is_said():
     design = np.array([[1.0, 1.0, 0.0], [1.0, 1.0, 0.0]])
     estimate = fit(linear(design), np.array([2.0, 4.0]), np.ones(2), np.zeros(3))

@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 Model = Callable[[Array], tuple[Array, Array]]
 
 RANK_TOLERANCE = 1e-9
+# A fit has settled where no step exceeds this share of what the readings resolve, or rounding.
+SETTLED, ROUNDING = 1e-6, 1e-12
 # Angles enter readings by their sines: what 1 - cos tilts a gradient by, up to 2.5 degrees, is
 # no lack of readings (a tape and a road test do give total toe).
 DETERMINED_TOLERANCE = 1e-3
@@ -184,7 +186,7 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
         if not np.all(np.isfinite(step)):
             break
         x = x + step
-        if np.max(np.abs(step) * scale, initial=0.0) < 1e-6:
+        if np.all(np.abs(step) <= SETTLED / scale + ROUNDING * (1.0 + np.abs(x))):
             fitted, _ = model(x)
             return Estimate(x, y - fitted, u, gain, rows, scale, left @ left.T, iteration)
     raise ValueError(f"no solution within {max_iterations} steps")

@@ -53,11 +53,11 @@ def answer(job: str) -> Answer:
     return solution, correct(solution)
 
 
-def view_of(found: Answer) -> View:
-    """Return the report of an answer."""
+def view_of(found: Answer, *, in_full: bool = False) -> View:
+    """Return the report of an answer, `in_full` with the whole uncertainty budget."""
     from toebox.report.view import make_view
 
-    return make_view(*found)
+    return make_view(*found, in_full=in_full)
 
 
 def result_of(found: Answer) -> dict[str, Any]:

@@ -21,8 +21,13 @@ _GRAVEST_FIRST = (ExitCode.FAULTY_INPUT, ExitCode.NO_RESULT, ExitCode.GOAL_NOT_M
 @click.command("solve")
 @click.argument("jobs", metavar="JOB...", nargs=-1, required=True, type=JOB)
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line for each job.")
+@click.option(
+    "--budget",
+    is_flag=True,
+    help="List every reading that the uncertainty of each result comes from.",
+)
 @CHECK
-def command(jobs: tuple[str, ...], as_json: bool, check: bool) -> ExitCode:
+def command(jobs: tuple[str, ...], as_json: bool, budget: bool, check: bool) -> ExitCode:
     """Work out each JOB and print every result.
 
     A job with faults does not stop the others: its faults go to standard error, and the exit
@@ -32,6 +37,7 @@ def command(jobs: tuple[str, ...], as_json: bool, check: bool) -> ExitCode:
     Examples:
       toebox solve my-car.toml
       toebox solve --json cars/*.toml > results.jsonl
+      toebox solve --budget my-car.toml
       toebox solve --check my-car.toml && echo "all goals are met"
     """
     if jobs.count(STDIN) > 1:
@@ -39,15 +45,16 @@ def command(jobs: tuple[str, ...], as_json: bool, check: bool) -> ExitCode:
     codes = set()
     with output.progress(jobs) as line:
         for number, job in enumerate(line):
-            codes.add(_solve_one(job, as_json=as_json, check=check, first=number == 0))
+            first = number == 0
+            codes.add(_solve_one(job, as_json=as_json, budget=budget, check=check, first=first))
     return next((code for code in _GRAVEST_FIRST if code in codes), ExitCode.DONE)
 
 
-def _solve_one(job: str, *, as_json: bool, check: bool, first: bool) -> ExitCode:
+def _solve_one(job: str, *, as_json: bool, budget: bool, check: bool, first: bool) -> ExitCode:
     """Print one job's results, or say what is wrong with it."""
     try:
         found = answer(job)
-        _print(found, as_json=as_json, first=first)
+        _print(found, as_json=as_json, budget=budget, first=first)
         return check_goals(found) if check else ExitCode.DONE
     except CannotWrite:
         raise
@@ -55,7 +62,7 @@ def _solve_one(job: str, *, as_json: bool, check: bool, first: bool) -> ExitCode
         return explain(error)
 
 
-def _print(found: Answer, *, as_json: bool, first: bool) -> None:
+def _print(found: Answer, *, as_json: bool, budget: bool, first: bool) -> None:
     """Print one job's results."""
     if as_json:
         import json
@@ -65,4 +72,4 @@ def _print(found: Answer, *, as_json: bool, first: bool) -> None:
         return
     if not first:
         output.write("\n")
-    output.show(view_of(found))
+    output.show(view_of(found, in_full=budget))

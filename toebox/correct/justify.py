@@ -13,13 +13,13 @@ read by strings and a road test, that left the steering wheel worse off in 83 % 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from toebox.correct.results import Improve
 from toebox.estimate import Array, Estimate
+from toebox.solve.budget import budget, kind_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
@@ -103,26 +103,5 @@ def to_improve(changes: tuple[Change, ...], solved: PassSolution) -> Improve | N
             nearest, best = abs(change.value) / u, change
     if best is None:
         return None
-    shares = _shares(best.gradient, solved)
-    reading = max(shares, key=lambda name: shares[name])
-    return Improve(best.name, reading, shares[reading])
-
-
-def _shares(gradient: Array, solved: PassSolution) -> Mapping[str, float]:
-    """Return the share of each kind of reading in the variance of a quantity."""
-    parts = solved.estimate.contributions(gradient) ** 2
-    shares: dict[str, float] = {}
-    for observation, part in zip(solved.network.observations, parts, strict=True):
-        name = _kind(observation.label, bool(observation.assumed))
-        shares[name] = shares.get(name, 0.0) + float(part / parts.sum())
-    return shares
-
-
-def _kind(label: str, assumed: bool) -> str:
-    """Return what a reading is called together with its like."""
-    parts = label.partition("[")[0].split(".")
-    if assumed:
-        return f"assumed.{parts[1]}"
-    if parts[0] == "string" and parts[1].endswith("bar_width"):
-        return "string.bars"
-    return f"tape.{parts[1]}" if parts[0] == "tape" else parts[0]
+    largest = budget(solved, best.gradient, kind_of)[0]
+    return Improve(best.name, largest.reading, largest.share)

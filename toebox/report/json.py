@@ -11,10 +11,12 @@ from toebox.correct.results import PassCorrection, RearStays, RodCorrection
 from toebox.job.model import AXLES, WHEELS, Job
 from toebox.report.json_settings import settings, toe_out
 from toebox.report.view.basis import assumption_words
+from toebox.solve.budget import Share, budgets
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import Check, checks, is_angle
 
 SCHEMA = "toebox.result/1"
+SMALLEST_SHARE = 1e-4  # of a variance, listed in a budget
 MILLIMETRES = 1000.0
 INCH = 0.0254
 FRONT = ("left_front", "right_front")
@@ -86,6 +88,7 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["turning"] = _turning(correction)
     data["assumed"] = list(assumption_words(job, solved))
     data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
+    data["budget"] = {name: _budget(shares) for name, shares in budgets(solved).items()}
     data["checks"] = [_check(c) for c in checks(solved)]
     data["not_measured"] = dict(solved.not_measured)
     return data
@@ -126,6 +129,14 @@ def _box(solved: PassSolution) -> dict[str, float | None]:
         data[f"{key}_deg"] = math.degrees(found.value) if found else None
         data[f"u_{key}_deg"] = math.degrees(found.u) if found else None
     return data
+
+
+def _budget(shares: tuple[Share, ...]) -> list[dict[str, Any]]:
+    return [
+        {"reading": s.reading, "per_cent": round(100.0 * s.share, 2)}
+        for s in shares
+        if s.share >= SMALLEST_SHARE
+    ]
 
 
 def _doubtful(doubt: Doubtful) -> dict[str, Any]:

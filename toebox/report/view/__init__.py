@@ -9,6 +9,7 @@ from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Points, Section, View
 from toebox.report.view.basis import assumed, not_measured
+from toebox.report.view.budget import budget, full_budget
 from toebox.report.view.cautions import cautions
 from toebox.report.view.drift import drift, turning_circle
 from toebox.report.view.found import found, plan
@@ -25,7 +26,9 @@ from toebox.solve.standing import standing
 __all__ = ["make_view"]
 
 
-def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> View:
+def make_view(
+    solution: Solution, corrections: tuple[PassCorrection, ...], *, in_full: bool = False
+) -> View:
     """Put a solved job into words.
 
     Parameters
@@ -34,6 +37,8 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         A solved job.
     corrections : tuple of PassCorrection
         What to turn after each pass.
+    in_full : bool
+        Whether to list every reading that the uncertainty of a result comes from.
 
     Returns
     -------
@@ -55,6 +60,7 @@ def make_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -> Vi
         where_all_stand(solution, stands),
         passes(solution),
         assumed(job, last),
+        full_budget(job, last) if in_full else budget(job, last),
         unnoticed(last, job),
         not_measured(last),
         _doubts(job),

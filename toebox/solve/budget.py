@@ -1,0 +1,128 @@
+"""Uncertainty budgets: which readings the uncertainty of each result comes from (GUM 5.1, H.1)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from toebox.estimate import Array
+from toebox.solve.network import Observation
+from toebox.solve.results import PassSolution
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one reading, or several of a kind, contributes to the uncertainty of a result.
+
+    Parameters
+    ----------
+    reading : str
+        Path of the reading, or name of the kind.
+    u : float
+        Contribution: sensitivity times standard uncertainty, several added as the root of the
+        sum of their squares [rad] ([m] for setback).
+    share : float
+        Its square over the variance of the result, 0 to 1 [-].
+    """
+
+    reading: str
+    u: float
+    share: float
+
+
+def reading_of(observation: Observation) -> str:
+    """Return the name under which repeats of a reading count together.
+
+    Parameters
+    ----------
+    observation : Observation
+        A reading or an assumption.
+
+    Returns
+    -------
+    str
+        Path without the number of the repeat; the key of an assumption, for all wheels together.
+    """
+    if observation.assumed:
+        return f"assumed.{observation.assumed.partition('.')[0]}"
+    return observation.label.partition("[")[0]
+
+
+def kind_of(observation: Observation) -> str:
+    """Return the name under which readings of a kind count together.
+
+    Parameters
+    ----------
+    observation : Observation
+        A reading or an assumption.
+
+    Returns
+    -------
+    str
+        ``string``, ``string.bars``, ``tape.front``, ``steering_wheel_off``, ``inclinometer``, ...;
+        the key of an assumption.
+    """
+    name = reading_of(observation)
+    parts = name.split(".")
+    if observation.assumed or parts[0] == "tape":
+        return name if observation.assumed else f"tape.{parts[1]}"
+    if parts[0] == "string" and parts[1].endswith("bar_width"):
+        return "string.bars"
+    return parts[0]
+
+
+def budget(
+    solved: PassSolution, gradient: Array, called: Callable[[Observation], str] = reading_of
+) -> tuple[Share, ...]:
+    """Return what the uncertainty of a quantity comes from.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of a pass.
+    gradient : ndarray, shape (n,)
+        Derivative of the quantity by the unknowns, as in `PassSolution.gradients` [-].
+    called : callable, optional
+        Gives each observation the name under which it counts: `reading_of` or `kind_of`.
+
+    Returns
+    -------
+    tuple of Share
+        Largest first; shares add up to 1. What contributes nothing is left out.
+    """
+    parts = solved.estimate.contributions(gradient) ** 2
+    variance = float(parts.sum())
+    sums: dict[str, float] = {}
+    for observation, part in zip(solved.network.observations, parts.tolist(), strict=True):
+        if part > 0.0:
+            name = called(observation)
+            sums[name] = sums.get(name, 0.0) + part
+    shares = [Share(name, float(np.sqrt(part)), part / variance) for name, part in sums.items()]
+    return tuple(sorted(shares, key=lambda share: -share.share))
+
+
+def budgets(
+    solved: PassSolution,
+    names: Iterable[str] | None = None,
+    called: Callable[[Observation], str] = reading_of,
+) -> dict[str, tuple[Share, ...]]:
+    """Return the budgets of several results.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of a pass.
+    names : iterable of str, optional
+        Names of determined results; without it, all of them.
+    called : callable, optional
+        As for `budget`.
+
+    Returns
+    -------
+    dict of str to tuple of Share
+        By name of the result.
+    """
+    wanted = solved.results if names is None else names
+    return {name: budget(solved, solved.gradients[name], called) for name in wanted}
