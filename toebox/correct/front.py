@@ -64,7 +64,7 @@ def front_correction(
     judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
     making = justified(judged, solved.estimate)
     tie_rods = _now(job, passes)
-    rods = tuple(_rod(tie_rods, solved, side, making or judged, bool(making)) for side in SIDES)
+    rods = tuple(_rod(tie_rods, solved, side, making, judged) for side in SIDES)
     rods = with_turns(tie_rods, rods, effects(job, passes), Scales.of(job))
     rods = tuple(_limited(solved, rod) for rod in rods) if any(r.limited for r in rods) else rods
     rods, tape = with_stops(job, solved, rods)
@@ -149,20 +149,21 @@ def _rod(
     tie_rods: Mapping[str, TieRod],
     solved: PassSolution,
     side: str,
-    changes: tuple[Change, ...],
-    making: bool,
+    making: tuple[Change, ...],
+    judged: tuple[Change, ...],
 ) -> RodCorrection:
+    factor = {"steering_wheel": SIGNS[side], "total_toe.front": 1.0}
     value, gradient = 0.0, np.zeros(len(solved.network.unknowns))
-    for change in changes:
-        factor = SIGNS[side] if change.name == "steering_wheel" else 1.0
-        value += factor * change.value
-        gradient = gradient + factor * change.gradient
+    for change in making or judged:
+        value += factor[change.name] * change.value
+        gradient = gradient + factor[change.name] * change.gradient
     found = solved.get(f"toe.{side}_front")
     return RodCorrection(
         side=side,
         toe_change=value,
         u=solved.estimate.standard_uncertainty(gradient),
-        justified=making,
+        justified=bool(making),
+        ideal=sum(factor[change.name] * change.value for change in judged),
         length_change=length_change(tie_rods[side], value) if side in tie_rods else None,
         wanted_toe=found.value + value if found else None,
     )

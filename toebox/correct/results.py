@@ -25,6 +25,9 @@ class RodCorrection:
         Standard uncertainty of the wanted change [rad].
     justified : bool
         Whether the readings justify turning the pair of rods (`toebox.correct.justify`).
+    ideal : float
+        Change of toe that would also put right what is kept because no change of it is proven;
+        it decides which way to round [rad].
     length_change : float or None
         Wanted change of the rod's length, longer positive [m]; None without arm length.
     effect : Effect or None
@@ -56,6 +59,7 @@ class RodCorrection:
     toe_change: float
     u: float
     justified: bool
+    ideal: float
     length_change: float | None = None
     effect: Effect | None = None
     exact_turns: float | None = None

@@ -20,7 +20,10 @@ class Side:
     Parameters
     ----------
     wanted : float
-        Wanted change of toe [rad].
+        Change of toe to make [rad].
+    ideal : float
+        Change of toe that would bring every goal to its middle, what is kept because no change
+        of it is proven included: it decides which way to round [rad].
     per_turn : float
         Change of toe for one turn that lengthens [rad].
     step : float
@@ -30,20 +33,21 @@ class Side:
     """
 
     wanted: float
+    ideal: float
     per_turn: float
     step: float
     low: float = -math.inf
     high: float = math.inf
 
-    def left_over(self, turns: float) -> float:
-        """Return the change of toe that turns leave to be wanted [rad]."""
-        return self.wanted - toe_from_turns(self.per_turn, turns)
+    def made(self, turns: float) -> float:
+        """Return the change of toe that turns make [rad]."""
+        return toe_from_turns(self.per_turn, turns)
 
-    def near(self, change: float) -> list[float]:
-        """Return turns that can be set and make about a change of toe, two each way."""
+    def near(self, change: float, reach: int) -> list[float]:
+        """Return turns that can be set and make about a change of toe, so many each way."""
         exact = min(max(turns_for_toe(self.per_turn, change), self.low), self.high)
-        below = math.floor(exact / self.step)
-        turns = (n * self.step for n in range(below - 1, below + 3))
+        below = math.floor(exact / self.step + 1e-9)
+        turns = (n * self.step for n in range(below - reach + 1, below + reach + 1))
         return [n for n in turns if self.low - 1e-9 <= n <= self.high + 1e-9] or [0.0]
 
 
@@ -80,7 +84,7 @@ def round_jointly(
     """
 
     def cost(pair: Pair) -> float:
-        a, b = left.left_over(pair[0]), right.left_over(pair[1])
+        a, b = left.ideal - left.made(pair[0]), right.ideal - right.made(pair[1])
         return math.hypot((a + b) / tolerances[0], ratio * (a - b) / 2.0 / tolerances[1])
 
     pairs = sorted(_candidates(left, right, ratio, tolerances), key=cost)
@@ -94,9 +98,11 @@ def _candidates(left: Side, right: Side, ratio: float, tolerances: Pair) -> Iter
     """Yield pairs of turns: those near the wanted on one side, the best answer on the other."""
     total, wheel = 1.0 / tolerances[0] ** 2, (ratio / 2.0 / tolerances[1]) ** 2
     pull = (wheel - total) / (wheel + total)  # what the other side should leave for one left here
-    for turns in left.near(left.wanted):
-        answer = right.wanted - pull * left.left_over(turns)
-        yield from ((turns, other) for other in right.near(answer))
-    for turns in right.near(right.wanted):
-        answer = left.wanted - pull * right.left_over(turns)
-        yield from ((other, turns) for other in left.near(answer))
+    # Where one goal is kept as found, rounding must not creep after it.
+    reach = 2 if (left.wanted, right.wanted) == (left.ideal, right.ideal) else 1
+    for turns in left.near(left.wanted, reach):
+        answer = right.wanted - pull * (left.wanted - left.made(turns))
+        yield from ((turns, other) for other in right.near(answer, reach))
+    for turns in right.near(right.wanted, reach):
+        answer = left.wanted - pull * (right.wanted - right.made(turns))
+        yield from ((other, turns) for other in left.near(answer, reach))

@@ -105,7 +105,9 @@ def _side(rod: RodCorrection, tie_rod: TieRod) -> Side | None:
     """Return a rod as something to be turned; None where it is not, or not by turns."""
     if rod.effect is None or rod.withheld or not rod.justified:
         return None
-    return Side(rod.toe_change, rod.effect.per_turn, tie_rod.smallest_turn, *allowed(tie_rod))
+    return Side(
+        rod.toe_change, rod.ideal, rod.effect.per_turn, tie_rod.smallest_turn, *allowed(tie_rod)
+    )
 
 
 def _turns(
@@ -130,7 +132,7 @@ def _turns(
 
 def _alone(side: Side) -> float:
     """Return the turns of a rod whose partner is set by its reading alone."""
-    return min(side.near(side.wanted), key=lambda turns: abs(side.left_over(turns)))
+    return min(side.near(side.wanted, 1), key=lambda turns: abs(side.wanted - side.made(turns)))
 
 
 def _with_ends(
