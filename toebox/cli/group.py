@@ -19,6 +19,7 @@ COMMANDS = {
     "solve": "Work out one job or many: results here, or as JSON.",
     "start": "Write a new job file to fill in.",
     "foresee": "Say before measuring what the readings planned will prove.",
+    "centre": "Centre a crooked steering wheel, without a job file.",
     "convert": "Give toe in inches, millimetres, degrees, minutes and side-slip.",
 }
 

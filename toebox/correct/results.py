@@ -83,11 +83,13 @@ class RodCorrection:
         return None if self.turns is None else 360.0 * self.turns
 
     @property
-    def direction(self) -> str:
-        """Return ``lengthen``, ``shorten`` or ``leave``."""
-        amount = self.turns if self.turns is not None else self.length_change
-        if not self.justified or self.withheld or not amount:
+    def direction(self) -> str | None:
+        """Return ``lengthen``, ``shorten``, ``leave``, or None where only the reading tells."""
+        if not self.to_set:
             return "leave"
+        amount = self.turns if self.turns is not None else self.length_change
+        if self.withheld or not amount:
+            return None
         return "lengthen" if amount > 0.0 else "shorten"
 
     @property
@@ -211,10 +213,5 @@ class PassCorrection:
 
     @property
     def to_turn(self) -> bool:
-        """Return whether any rod is to be turned."""
-        return any(rod.direction != "leave" for rod in self.rods)
-
-    @property
-    def to_set(self) -> bool:
         """Return whether any front wheel is to be set, by turns or by its reading alone."""
         return any(rod.to_set for rod in self.rods)

@@ -56,7 +56,7 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
             "are proven to be within their goals"
         )
         return f"Leave both tie rods as they are: {names} {proven}."
-    away = ", ".join(_away(job, solved, name) for name in correction.judged)
+    away = ", ".join(_away(job, solved, correction, name) for name in correction.judged)
     text = (
         f"Leave both tie rods for now: what is left to the goals ({away}) is too little, against "
         "its uncertainty, to justify turning."
@@ -92,16 +92,18 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
     if not correction.corrected:
         return []
     return [
-        f"Kept as it is, because no change of it is proven: {_away(job, solved, name)}."
+        f"Kept as it is, because no change of it is proven: {_away(job, solved, correction, name)}."
         for name in kept
     ]
 
 
-def _away(job: Job, solved: PassSolution, name: str) -> str:
+def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str) -> str:
     """Return how far a result is from its goal, with its interval."""
     result = solved.get(name)
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
     goal = job.goals.get(name, Goal(0.0)).value
+    moved = correction.gear.moved if correction.gear and name == "steering_wheel" else 0.0
     half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
-    return f"{name_of(name).lower()} {off_by(name, result.value - goal)} ± {half}"
+    text = f"{name_of(name).lower()} {off_by(name, result.value + moved - goal)} ± {half}"
+    return f"{text} once it sits on the right spline" if moved else text

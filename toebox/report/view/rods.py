@@ -180,9 +180,7 @@ def rod_table(correction: PassCorrection) -> Table:
     if all(rod.length_change is not None for rod in rods):
         columns.append("Length")
         for row, rod in zip(rows, rods, strict=True):
-            length = rod.length_change or 0.0
-            word = "longer" if length > 0.0 else "shorter"
-            row.append(f"{write.millimetres(abs(length), 2)} {word}")
+            row.append(_length_words(rod.length_change or 0.0))
     if any(rod.exact_turns is not None for rod in rods):
         columns += ["Exactly", "Turn"]
         for row, rod in zip(rows, rods, strict=True):
@@ -190,6 +188,13 @@ def rod_table(correction: PassCorrection) -> Table:
             row.append("" if exact is None else f"{write.signed(abs(exact), 2)} turn")
             row.append("leave" if rod.direction == "leave" else write.turns(abs(rod.turns or 0.0)))
     return Table(tuple(columns), tuple(tuple(row) for row in rows), "l" * len(columns))
+
+
+def _length_words(length: float) -> str:
+    size = write.millimetres(abs(length), 2)
+    if size == write.millimetres(0.0, 2):
+        return size
+    return f"{size} {'longer' if length > 0.0 else 'shorter'}"
 
 
 def engagement_table(job: Job, correction: PassCorrection) -> Table | None:

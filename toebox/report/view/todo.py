@@ -54,11 +54,11 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
     blocks.append(rod_table(correction))
     table = engagement_table(job, correction)
-    if correction.to_set and table is not None:
+    if correction.to_turn and table is not None:
         blocks.append(table)
     blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
     blocks += [Paragraph(text, "note") for text in _notes(job, solved, correction)]
-    if correction.to_set or any(wheel.justified for wheel in correction.rear):
+    if correction.to_turn or any(wheel.justified for wheel in correction.rear):
         blocks += [Paragraph(text, "caution") for text in turning_cautions()]
     return Section(HEADING, tuple(blocks), summary=True)
 
@@ -71,14 +71,14 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     steps += [rear_step(job, wheel) for wheel in correction.rear]
     if not any(rod.justified for rod in correction.rods):
         return [*steps, leave_step(job, solved, correction), *spline_steps(correction)]
-    if correction.to_set:
+    if correction.to_turn:
         steps.append(_clamp(correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
     steps += spline_steps(correction)
-    if correction.to_set:
+    if correction.to_turn:
         steps.append(
-            "Tighten the jam nuts or clamps, roll the car back and forward to settle it, measure "
-            "again and add the readings as the next [[pass]], with what you turned."
+            "Tighten the jam nuts or clamps, roll the car back and forward to settle it and measure "
+            "again; in a job the readings are the next [[pass]], with what you turned."
         )
     return steps
 
@@ -94,7 +94,7 @@ def _clamp(correction: PassCorrection) -> str:
 
 
 def _turns(rod: RodCorrection) -> bool:
-    return rod.clockwise is not None and rod.direction != "leave"
+    return rod.clockwise is not None and rod.to_set
 
 
 def _way(rod: RodCorrection) -> Figure:
@@ -104,7 +104,7 @@ def _way(rod: RodCorrection) -> Figure:
 
 def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     notes = kept_words(job, solved, correction)
-    if correction.to_set:
+    if correction.to_turn:
         notes += _remaining(correction)
     if correction.split_assumed:
         notes.append(

@@ -124,7 +124,10 @@ def towards(change: float) -> str:
     str
         For example ``0.25° towards toe-in``.
     """
-    return f"{write.degrees(abs(change))} towards toe-{'in' if change > 0.0 else 'out'}"
+    size = write.degrees(abs(change))
+    if size == write.degrees(0.0):
+        return f"{size} (no change)"
+    return f"{size} towards toe-{'in' if change > 0.0 else 'out'}"
 
 
 def off_by(name: str, difference: float) -> str:
@@ -143,6 +146,8 @@ def off_by(name: str, difference: float) -> str:
         For example ``0.05° too far in``.
     """
     size = write.degrees(abs(difference), digits_of(name))
+    if size == write.degrees(0.0, digits_of(name)):
+        return f"{size} off"
     if name.partition(".")[0] == "total_toe":
         return f"{size} too far {'in' if difference > 0.0 else 'out'}"
     return f"{size} to the {'right' if difference > 0.0 else 'left'}"
