@@ -77,8 +77,8 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     steps += spline_steps(correction)
     if correction.to_turn:
         steps.append(
-            "Tighten the jam nuts or clamps, roll the car back and forward to settle it and measure "
-            "again; in a job the readings are the next [[pass]], with what you turned."
+            "Tighten the jam nuts or clamps, roll the car back and forward to settle it, measure "
+            "again; in a job those readings are the next [[pass]], with what you turned."
         )
     return steps
 
