@@ -20,6 +20,7 @@ COMMANDS = {
     "start": "Write a new job file to fill in.",
     "foresee": "Say before measuring what the readings planned will prove.",
     "centre": "Centre a crooked steering wheel, without a job file.",
+    "sweep": "Give caster of one wheel from camber at two or more steer angles.",
     "convert": "Give toe in inches, millimetres, degrees, minutes and side-slip.",
 }
 
