@@ -10,6 +10,7 @@ number, standardised residual and minimal detectable bias (as in geodetic handbo
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -24,8 +25,10 @@ Model = Callable[[Array], tuple[Array, Array]]
 RANK_TOLERANCE = 1e-9
 # A fit has settled where no step exceeds this share of what the readings resolve, or rounding.
 SETTLED, ROUNDING = 1e-6, 1e-12
-# Angles enter readings by their sines: what 1 - cos tilts a gradient by, up to 2.5 degrees, is
-# no lack of readings (a tape and a road test do give total toe).
+# Below this condition number triangular factors are as good as singular values, and faster.
+WELL_CONDITIONED = 1e6
+# Angles enter readings by their sines, so what a tape tells is total toe but for 1 - cos: along
+# what stays unknown its terms cancel to this much at toes up to 2.5 degrees.
 DETERMINED_TOLERANCE = 1e-3
 # Two-sided test of one reading at 0.1 %.
 DOUBTFUL_ABOVE = 3.29
@@ -103,10 +106,31 @@ class Estimate:
         -------
         bool
             True where the gradient lies in the row space of the model.
+
+        Notes
+        -----
+        Each term counts by how far it can move, not by its uncertainty: whether a quantity
+        follows from the readings does not depend on how good the instruments are.
         """
-        scaled = gradient / self.scale
-        outside = scaled - self.rows.T @ (self.rows @ scaled)
-        return bool(np.linalg.norm(outside) <= DETERMINED_TOLERANCE * np.linalg.norm(scaled))
+        free = self._free
+        if not free.shape[1]:
+            return True
+        weight = np.abs(gradient) / self.scale
+        # How far each term of the quantity can move without any reading telling.
+        ways, size, _ = np.linalg.svd(weight[:, None] * free, full_matrices=False)
+        ways = ways[:, size > RANK_TOLERANCE * np.max(weight)]
+        together = np.linalg.norm(np.sign(gradient) @ ways)
+        return bool(together <= DETERMINED_TOLERANCE * math.sqrt(np.count_nonzero(gradient)))
+
+    @cached_property
+    def _free(self) -> Array:
+        """Basis of what the readings leave undetermined, in scaled unknowns."""
+        unknowns, rank = len(self.scale), len(self.rows)
+        if rank == unknowns:
+            return np.zeros((unknowns, 0))
+        if not rank:
+            return np.eye(unknowns)
+        return np.asarray(np.linalg.svd(self.rows)[2][rank:].T)
 
     def contributions(self, gradient: Array) -> Array:
         """Return what each reading contributes to the uncertainty of a quantity.
@@ -176,20 +200,43 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
     for iteration in range(1, max_iterations + 1):
         fitted, jacobian = model(x)
         weighted = jacobian / u[:, None]
-        scale = np.linalg.norm(weighted, axis=0)
+        scale = np.sqrt(np.einsum("ij,ij->j", weighted, weighted))
         scale[scale == 0.0] = 1.0
-        left, singular, right = np.linalg.svd(weighted / scale, full_matrices=False)
-        rank = int(np.sum(singular > RANK_TOLERANCE * singular[0])) if singular.size else 0
-        left, singular, rows = left[:, :rank], singular[:rank], right[:rank]
-        gain = (rows.T / singular) @ left.T / scale[:, None]
-        step = gain @ ((y - fitted) / u)
-        if not np.all(np.isfinite(step)):
+        misfit = (y - fitted) / u
+        if not (np.isfinite(scale).all() and np.isfinite(misfit).all()):
             break
+        inverse, rows, hat = _inverse(weighted / scale)
+        step = (inverse @ misfit) / scale
         x = x + step
-        if np.all(np.abs(step) <= SETTLED / scale + ROUNDING * (1.0 + np.abs(x))):
-            fitted, _ = model(x)
-            return Estimate(x, y - fitted, u, gain, rows, scale, left @ left.T, iteration)
+        if (np.abs(step) <= SETTLED / scale + ROUNDING * (1.0 + np.abs(x))).all():
+            residuals = (misfit - hat @ misfit) * u
+            return Estimate(x, residuals, u, inverse / scale[:, None], rows, scale, hat, iteration)
     raise ValueError(f"no solution within {max_iterations} steps")
+
+
+def _inverse(design: Array) -> tuple[Array, Array, Array]:
+    """Return the pseudo-inverse of a design, a basis of its rows, the projection on its columns."""
+    found = _inverse_of_full_rank(design)
+    if found is not None:
+        return found
+    left, singular, right = np.linalg.svd(design, full_matrices=False)
+    rank = int(np.sum(singular > RANK_TOLERANCE * singular[0])) if singular.size else 0
+    left, singular, rows = left[:, :rank], singular[:rank], right[:rank]
+    return (rows.T / singular) @ left.T, rows, left @ left.T
+
+
+def _inverse_of_full_rank(design: Array) -> tuple[Array, Array, Array] | None:
+    """Return the same by triangular factors; None where unknowns are, or may be, undetermined."""
+    readings, unknowns = design.shape
+    if readings < unknowns or not unknowns:
+        return None
+    orthogonal, triangle = np.linalg.qr(design)
+    if not np.diagonal(triangle).all():
+        return None
+    inverse = np.linalg.inv(triangle)
+    if np.linalg.norm(triangle) * np.linalg.norm(inverse) > WELL_CONDITIONED:
+        return None
+    return inverse @ orthogonal.T, np.eye(unknowns), orthogonal @ orthogonal.T
 
 
 @dataclass(frozen=True, slots=True)

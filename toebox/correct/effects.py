@@ -33,6 +33,8 @@ TOLD_BY = (
     "total_toe.front",
     "steering_wheel",
 )
+# More than this of them never tell more: two toes and the thrust line stand behind them all.
+AT_MOST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +87,10 @@ def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
         By side; a side of which nothing is known is left out.
     """
     priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
+    told = any(done.lengthen for solved in passes for done in solved.readings.turned.values())
     rows = _Rows(job)
-    learned = [rows.add(solved) for solved in passes]
-    told = any(learned)
+    for solved in passes if told else ():
+        rows.add(solved)
     found = {}
     for side in SIDES:
         prior = priors.get(side)
@@ -140,8 +143,8 @@ class _Rows:
         self.number = 0
         self.turned = dict.fromkeys(SIDES, 0.0)
 
-    def add(self, solved: PassSolution) -> bool:
-        """Add a pass; return whether rods were turned before it."""
+    def add(self, solved: PassSolution) -> None:
+        """Add a pass."""
         turned = solved.readings.turned
         if not turned or any(solved.readings.moved.values()):  # adjusters move toe as well
             self.round += 1
@@ -161,13 +164,14 @@ class _Rows:
                         row[column] = row.get(column, 0.0) + float(weight) * factor
                 self.rows.append(row)
                 self.values.append(float(value))
-        return any(done.lengthen for done in turned.values())
 
     def _independent(self, solved: PassSolution) -> tuple[list[str], list[dict[str, float]]]:
         """Return the results of a pass that tell of the front, none twice, with their terms."""
         names: list[str] = []
         terms: list[dict[str, float]] = []
         for name in TOLD_BY:
+            if len(names) == AT_MOST:
+                break
             term = self._terms(name) if name in solved.results else None
             if term is not None and self._adds(terms, term):
                 names.append(name)

@@ -8,6 +8,7 @@ Every equation returns its value and adds its derivatives to a row of the Jacobi
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -24,7 +25,7 @@ TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
 class Equation(Protocol):
     """What a reading should be."""
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return the reading implied by unknowns `x`; add its derivatives to `row`."""
         ...
 
@@ -35,12 +36,12 @@ class Linear:
 
     terms: Terms
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return the sum."""
         total = 0.0
         for index, factor in self.terms:
             row[index] += factor
-            total += factor * float(x[index])
+            total += factor * x[index]
         return total
 
 
@@ -64,12 +65,12 @@ class RimEdge:
     shift_rear: int
     wobble: Terms
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return the distance from the string [m]; ValueError where the car cannot lie so."""
-        sine = float(x[self.shift_front] - x[self.shift_rear]) / self.wheelbase
+        sine = (x[self.shift_front] - x[self.shift_rear]) / self.wheelbase
         if abs(sine) >= 1.0:
             raise ValueError("the string readings would put the car across its own box")
-        angle = float(x[self.toe] + x[self.taper]) - self.side * math.asin(sine)
+        angle = x[self.toe] + x[self.taper] - self.side * math.asin(sine)
         by_angle = self.end * self.half_rim * math.cos(angle)
         by_shift = -self.side * by_angle / (self.wheelbase * math.sqrt(1.0 - sine * sine))
         row[self.toe] += by_angle
@@ -78,11 +79,11 @@ class RimEdge:
         row[self.shift_rear] -= by_shift
         row[self.gap] += 1.0
         row[self.shift] -= self.side
-        total = float(x[self.gap]) - self.side * float(x[self.shift])
+        total = x[self.gap] - self.side * x[self.shift]
         total += self.end * self.half_rim * math.sin(angle)
         for index, factor in self.wobble:
             row[index] += factor
-            total += factor * float(x[index])
+            total += factor * x[index]
         return total
 
 
@@ -96,11 +97,11 @@ class TapeEdge:
     toe_left: int
     toe_right: int
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return the tape reading [m]."""
         lever = -self.end * self.half_across
         row[self.width] += 1.0
-        total = float(x[self.width])
+        total = x[self.width]
         for toe in (self.toe_left, self.toe_right):
             row[toe] += lever * math.cos(x[toe])
             total += lever * math.sin(x[toe])
@@ -116,9 +117,9 @@ class BarWidth:
     middle: int
     taper: int
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return the width [m]."""
         tangent = math.tan(x[self.taper])
         row[self.middle] += 1.0
         row[self.taper] += self.end * self.spacing * (1.0 + tangent * tangent)
-        return float(x[self.middle]) + self.end * self.spacing * tangent
+        return x[self.middle] + self.end * self.spacing * tangent

@@ -12,12 +12,14 @@ has no other camber reading and one stop lies straight ahead.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from toebox.estimate import Array
 from toebox.geometry.camber import gauge_reading
-from toebox.geometry.sweep import assumed_sai, camber_slopes, count_distinct, solve_sweep
+from toebox.geometry.sweep import Sweep, assumed_sai, camber_slopes, count_distinct, solve_sweep
 from toebox.geometry.sweep import sweep_factor as factor_of
 from toebox.job.model import Instrument, Job, Pass, SweepStop, WheelGauge, axle_of, side_of
 from toebox.solve.equations import RECTANGULAR, TOTAL_RUNOUT, Linear, Terms
@@ -55,15 +57,15 @@ class GaugeReading:
     axis: tuple[int, int, int] | None = None
     extra: Terms = field(default=())
 
-    def value(self, x: Array, row: Array) -> float:
+    def value(self, x: Sequence[float], row: Array) -> float:
         """Return what the gauge shows [rad]; add its derivatives to `row`."""
-        straight = float(x[self.camber])
+        straight = x[self.camber]
         steer, camber = 0.0, straight
         slopes = (0.0, 0.0, 1.0, 0.0)
         if self.axis is not None:
-            caster, sai, steer = (float(x[index]) for index in self.axis)
+            caster, sai, steer = (x[index] for index in self.axis)
             camber, slopes = camber_slopes(caster, sai, straight, steer)
-        across, along = float(x[self.across]), 0.0 if self.along is None else float(x[self.along])
+        across, along = x[self.across], 0.0 if self.along is None else x[self.along]
         shown, (by_camber, by_steer, by_across, by_along) = gauge_reading(
             camber, steer, across, along, self.side
         )
@@ -77,7 +79,7 @@ class GaugeReading:
             row[self.axis[2]] += by_camber * slopes[3] + by_steer
         for index, factor in self.extra:
             row[index] += factor
-            shown += factor * float(x[index])
+            shown += factor * x[index]
         return shown
 
 
@@ -127,13 +129,23 @@ def sweep_tells_sai(job: Job, stops: tuple[SweepStop, ...]) -> bool:
     """
     if count_distinct([stop.steer for stop in stops]) < 3:
         return False
-    u_camber = max(job.instruments.inclinometer.u, 1e-9)
-    u_sai = solve_sweep(*_columns(stops), u_camber, job.instruments.turn_plates.u).u_sai
+    u_sai = _swept(job, stops, None).u_sai
     return u_sai is not None and u_sai < UNTELLABLE_SAI_U
 
 
-def _columns(stops: tuple[SweepStop, ...]) -> tuple[list[float], list[float]]:
-    return [stop.steer for stop in stops], [stop.camber for stop in stops]
+def _swept(job: Job, stops: tuple[SweepStop, ...], given_sai: float | None) -> Sweep:
+    """Return the solution of the linear sweep equation."""
+    u_camber = max(job.instruments.inclinometer.u, 1e-9)
+    return _solved(stops, u_camber, job.instruments.turn_plates.u, given_sai)
+
+
+@lru_cache(maxsize=64)
+def _solved(
+    stops: tuple[SweepStop, ...], u_camber: float, u_steer: float, given_sai: float | None
+) -> Sweep:
+    """Solve a sweep once, however often it is asked about."""
+    steers, cambers = [stop.steer for stop in stops], [stop.camber for stop in stops]
+    return solve_sweep(steers, cambers, u_camber, u_steer, given_sai)
 
 
 def _across(network: Network, wheel: str) -> int:
@@ -250,8 +262,7 @@ def _start(
     given = job.car.steering_axis_inclination.get(side_of(names[1].partition(".")[2]))
     if given is None and not sweep_tells_sai(job, stops):
         given = assumed_sai()[0]
-    u_camber = max(job.instruments.inclinometer.u, 1e-9)
-    found = solve_sweep(*_columns(stops), u_camber, job.instruments.turn_plates.u, given)
+    found = _swept(job, stops, given)
     values = (found.camber(0.0), found.caster, found.sai_used)
     network.start.update(zip(names, values, strict=True))
 

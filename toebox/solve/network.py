@@ -85,8 +85,9 @@ class Network:
     def model(self, x: Array) -> tuple[Array, Array]:
         """Return what the observations should be at `x`, and their derivatives."""
         jacobian = np.zeros((len(self.observations), len(self.unknowns)))
+        unknowns: list[float] = x.tolist()  # single numbers are read faster from a list
         pairs = zip(self.observations, jacobian, strict=True)
-        return np.array([o.equation.value(x, row) for o, row in pairs]), jacobian
+        return np.array([o.equation.value(unknowns, row) for o, row in pairs]), jacobian
 
     def fit(self) -> Estimate:
         """Fit the unknowns to the observations."""
