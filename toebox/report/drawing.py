@@ -155,6 +155,10 @@ def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0)
         from toebox.report.drawing_steps import steps
 
         return [steps(figure.data, width, ruler)]
+    if figure.name in ("camber", "caster"):
+        from toebox.report import drawing_gauge
+
+        return [getattr(drawing_gauge, figure.name)(width, ruler)]
     raise KeyError(f"no drawing is named {figure.name!r}")
 
 

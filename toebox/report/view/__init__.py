@@ -13,6 +13,7 @@ from toebox.report.view.budget import budget, full_budget
 from toebox.report.view.cautions import cautions
 from toebox.report.view.drift import drift, turning_circle
 from toebox.report.view.found import found, plan
+from toebox.report.view.holding import holding
 from toebox.report.view.learned import learned
 from toebox.report.view.order import order
 from toebox.report.view.passes import passes
@@ -57,6 +58,7 @@ def make_view(
         drift(stands),
         turning_circle(solution),
         plan(job, last),
+        holding(solution),
         where_all_stand(solution, stands),
         passes(solution),
         assumed(job, last),

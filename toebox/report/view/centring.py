@@ -11,6 +11,7 @@ from toebox.report.view.slips import doubtful
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
+from toebox.solve.standing import standing
 
 COUNT = (
     "Before you turn anything, count the turns of the steering wheel from its spokes straight to "
@@ -37,7 +38,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     job, solved, correction = solution.job, solution.passes[-1], corrections[-1]
     sections: list[Section | None] = [
         todo(job, solved, correction),
-        found(job, solved),
+        found(job, solved, standing(solution)),
         doubtful(solved, job),
         where_it_runs(job, solved, correction),
         assumed(job, solved),
