@@ -396,3 +396,17 @@ def test_ctrl_c_is_130(tmp_path: Path) -> None:
     assert stdout == ""
     said = [line for line in stderr.splitlines() if not line.startswith("import time:")]
     assert said == ["toebox: stopped"]
+
+
+def test_solve_with_its_working(job: str) -> None:
+    done = run("solve", "--working", job)
+    assert done.exit_code == 0
+    results, _, steps = done.stdout.partition("Working, as found: total toe by the tape")
+    assert "What was found" in results
+    assert "2 x asin((1402 - 1400) / (2 x 600)) = 0.19099° (toe-in)" in " ".join(steps.split())
+
+
+def test_the_working_is_no_json(job: str) -> None:
+    done = run("solve", "--working", "--json", job)
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "--working is for people" in done.stderr

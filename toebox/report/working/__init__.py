@@ -10,6 +10,7 @@ from toebox.report.working.combine import combine
 from toebox.report.working.derived import compare, derive
 from toebox.report.working.page import Page
 from toebox.report.working.sensitivity import by_sensitivity
+from toebox.report.working.turns import turn
 from toebox.report.working.weights import weighted_means
 from toebox.solve.results import TOE_RESULTS, PassSolution, Solution
 
@@ -48,5 +49,6 @@ def _of_pass(job: Job, solved: PassSolution, correction: PassCorrection) -> list
     by_sensitivity(page, found, TOE_RESULTS)
     weighted_means(page, found)
     compare(page, found)
+    turn(page, found, correction)
     page.close()
     return page.sections

@@ -12,6 +12,7 @@ from toebox.report.working.sums import Term, mean, number
 from toebox.solve.results import PassSolution
 
 ANGLE_DIGITS = 5
+FINE_DIGITS = 7
 LENGTH_DIGITS = {"in": 6, "mm": 4}
 SCALES = {"in": 0.0254, "mm": 0.001}  # [m]
 
@@ -83,6 +84,10 @@ class Page:
     def ratio(self, label: str, symbols: str, what: Term, tag: str = "") -> Term:
         """Work out a plain number."""
         return self._line(label, symbols, what, what.as_number(ANGLE_DIGITS), tag, WORDLESS)
+
+    def fine(self, label: str, symbols: str, what: Term) -> Term:
+        """Work out a small plain number."""
+        return self._line(label, symbols, what, what.as_number(FINE_DIGITS), "", WORDLESS)
 
     def _line(
         self, label: str, symbols: str, what: Term, result: Term, tag: str, word: Word

@@ -37,7 +37,9 @@ def weighted_means(page: Page, found: Found) -> None:
         With the best values.
     """
     u = page.uncertainties()
-    plain = [one for one in found.differences if _is_plain(one, found, u)]
+    plain = [
+        one for one in found.differences if _is_plain(one, found, u) and _whole(page, one.name)
+    ]
     if plain:
         page.section("weights of the sources", HEAD)
     book = _Book(page)
@@ -53,6 +55,13 @@ def _is_plain(one: Difference, found: Found, u: dict[str, float]) -> bool:
     a, b = (uncertainty(term, u) ** 2 for term in one.pair)
     simple = one.pair[0].value + a / (a + b) * one.value.value
     return abs(simple - found.terms[one.name].value) < NEARLY.get(one.name, USUALLY)
+
+
+def _whole(page: Page, name: str) -> bool:
+    """Return whether every wheel that a result needs was read at both rim edges."""
+    strings = page.solved.readings.string
+    needed = [w for w in WHEELS if name == "steering_wheel" or name.endswith(axle_of(w))]
+    return all(w in strings and strings[w].front and strings[w].rear for w in needed)
 
 
 class _Book:

@@ -1,0 +1,271 @@
+"""The working can be followed: each printed line comes out again, the last ones are the results."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.report.calculator import test_a_calculator_that_can_be_trusted, tokens, work_out
+from tests.solve.simulated import RNG_KEY, cars, job_of
+from toebox.correct import correct
+from toebox.job import load
+from toebox.job.model import Goal, TieRod, WheelStrings
+from toebox.report.blocks import Paragraph, Table
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.report.view.words import name_of
+from toebox.report.working import working
+from toebox.report.working.sums import Term, asin, atan, number, sin, sqrt, tan, uncertainty
+from toebox.solve import solve
+from toebox.solve.results import TOE_RESULTS
+from toebox.units.thread import read_thread
+
+__all__ = ["test_a_calculator_that_can_be_trusted"]
+
+ROOT = Path(__file__).parents[2]
+JOBS = sorted([*(ROOT / "samples").glob("*.toml"), *(ROOT / "templates").glob("*.toml")])
+RESULT = re.compile(r"(-?\d+(?:\.(\d+))?)(°| in| mm)?(?: \(.*\))?")
+RESULTS, CHANGES = "what this gives", "what to change"
+
+
+def worked(job):
+    solution = solve(job)
+    return solution, working(solution, correct(solution))
+
+
+def lines_of(sections) -> list[str]:
+    notes = [b for s in sections for b in s.blocks if isinstance(b, Paragraph) and b.kind == "note"]
+    return [note.text for note in notes]
+
+
+def check_lines(lines: list[str]) -> int:
+    """Work out every line again; return how many there were to work out."""
+    count = 0
+    for line in lines:
+        parts = line.partition(": ")[2].split(" = ")
+        last = RESULT.fullmatch(parts[-1])
+        assert last, line
+        if len(parts) < 2 or tokens(parts[-2]) is None:
+            continue
+        half = 0.5 * 10.0 ** -len(last[2] or "")
+        assert work_out(parts[-2]) == pytest.approx(float(last[1]), rel=0, abs=half * 1.000001), (
+            line
+        )
+        count += 1
+    return count
+
+
+def tables_of(sections, heading: str) -> list[tuple[str, ...]]:
+    return [
+        row
+        for s in sections
+        if heading in s.heading
+        for b in s.blocks
+        if isinstance(b, Table)
+        for row in b.rows
+    ]
+
+
+def number_in(cell: str) -> tuple[float, float]:
+    """Return the size at the start of a cell, and the value of its last digit."""
+    found = re.match(r"-?(?:(\d+) )?(\d+)/(\d+)|-?(\d+(?:\.(\d+))?)", cell)
+    assert found, cell
+    if found[3]:
+        return float(int(found[1] or 0) + Fraction(int(found[2]), int(found[3]))), 1 / 64
+    return abs(float(found[4])), 10.0 ** -len(found[5] or "")
+
+
+def check_tables(sections) -> int:
+    """Compare the working's results with those that are printed, digit for digit."""
+    rows = [*tables_of(sections, RESULTS), *tables_of(sections, CHANGES)]
+    for label, by_hand, printed in rows:
+        ours, _ = number_in(by_hand)
+        theirs, digit = number_in(printed)
+        first = printed.partition("(")[0]
+        if " in" in by_hand and " mm" in first:
+            ours *= 25.4
+        if " in" in first:
+            digit = 1 / 16
+        assert ours == pytest.approx(theirs, abs=0.5 * digit + 6e-4), (label, by_hand, printed)
+    return len(rows)
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_every_line_comes_out_again(path) -> None:
+    assert len(JOBS) >= 10
+    lines = lines_of(worked(load(path))[1])
+    count = check_lines(lines)
+    assert count >= 4
+    assert count >= 0.8 * len(lines)
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_the_last_lines_are_the_printed_results(path) -> None:
+    solution, sections = worked(load(path))
+    assert check_tables(sections) >= 3
+    assert_all_results(solution, sections)
+
+
+def assert_all_results(solution, sections) -> None:
+    """Every toe result of every pass was worked out, as near to the estimator's as it is."""
+    for solved in solution.passes:
+        own = [s for s in sections if s.heading.startswith(f"Working, {solved.label}:")]
+        rows = {label: by_hand for label, by_hand, _ in tables_of(own, RESULTS)}
+        expected = {name for name in TOE_RESULTS if name in solved.results}
+        assert set(rows) == {name_of(name) for name in expected}
+        for name in expected - {"setback"}:
+            ours = float(RESULT.fullmatch(rows[name_of(name)])[1])
+            near = 5e-3 if name == "steering_wheel" else 5e-4
+            assert ours == pytest.approx(math.degrees(solved[name].value), abs=near), name
+
+
+ROD = TieRod(
+    arm_behind=False,
+    arm_length=0.13,
+    outer_thread=read_thread("M14x1.5"),
+    inner_thread=read_thread("M14x1.5-LH"),
+)
+GOALS = {
+    "total_toe.front": Goal(math.radians(0.2), math.radians(0.05), 0.6),
+    "steering_wheel": Goal(math.radians(1.0), math.radians(1.0)),
+}
+
+
+def wheels(job, *kept: str):
+    """Return a job with the strings of some wheels alone."""
+    one = job.passes[0]
+    return replace(job, passes=(replace(one, string={w: one.string[w] for w in kept}),))
+
+
+def uneven(job):
+    """Return a job whose left front wheel was read twice in front, once behind."""
+    one = job.passes[0]
+    old = one.string["left_front"]
+    new = WheelStrings((old.front[0], old.front[0] + 0.0003), old.rear[:1], old.hub)
+    return replace(job, passes=(replace(one, string={**one.string, "left_front": new}),))
+
+
+def no_rear_tape(job):
+    one = job.passes[0]
+    return replace(job, passes=(replace(one, tape={"front": one.tape["front"]}),))
+
+
+def adjustable(job):
+    goals = {**job.goals, "total_toe.rear": Goal(math.radians(0.1)), "thrust_angle": Goal(0.001)}
+    return replace(job, goals=goals, car=replace(job.car, rear_toe_adjustable=True))
+
+
+FRONT, REAR = ("left_front", "right_front"), ("left_rear", "right_rear")
+EVERYTHING = ("string", "hub", "bars", "tape", "road_test")
+PARTIAL = {
+    "everything": (EVERYTHING, 1, lambda job: job),
+    "everything, valve up and down": (EVERYTHING, 2, lambda job: job),
+    "everything, rear first": (EVERYTHING, 2, adjustable),
+    "four positions": (EVERYTHING, 4, lambda job: job),
+    "strings alone": (("string",), 2, lambda job: job),
+    "strings and hubs": (("string", "hub"), 1, lambda job: job),
+    "strings and road test": (("string", "road_test"), 2, lambda job: job),
+    "tape alone": (("tape",), 1, lambda job: job),
+    "tape of the front alone": (("tape",), 1, no_rear_tape),
+    "tape and road test": (("tape", "road_test"), 1, no_rear_tape),
+    "road test alone": (("road_test",), 1, lambda job: job),
+    "front strings": (("string",), 2, lambda job: wheels(job, *FRONT)),
+    "front strings and tape": (("string", "tape"), 2, lambda job: wheels(job, *FRONT)),
+    "front strings and road test": (("string", "road_test"), 2, lambda job: wheels(job, *FRONT)),
+    "rear strings": (("string", "bars"), 1, lambda job: wheels(job, *REAR)),
+    "rear strings, tape, road test": (
+        ("string", "tape", "road_test"),
+        2,
+        lambda job: no_rear_tape(wheels(job, *REAR)),
+    ),
+    "one wheel": (("string",), 1, lambda job: wheels(job, "left_front")),
+    "one wheel and tape": (("string", "tape"), 1, lambda job: wheels(job, "right_front")),
+    "one side": (("string", "tape"), 2, lambda job: wheels(job, "left_front", "left_rear")),
+    "three wheels": (EVERYTHING, 2, lambda job: wheels(job, *FRONT, "left_rear")),
+    "uneven repeats": (EVERYTHING, 1, uneven),
+}
+
+
+@pytest.mark.parametrize("name", PARTIAL)
+def test_any_set_of_readings_can_be_followed(name) -> None:
+    what, repeats, change = PARTIAL[name]
+    rng = np.random.default_rng(RNG_KEY)
+    for number_of, car in enumerate(cars(6)):
+        rods = {} if number_of == 0 else {"left": ROD, "right": replace(ROD, arm_behind=True)}
+        unit = "mm" if number_of % 2 else "in"
+        job = job_of(car, rng, repeats, what, goals=GOALS, tie_rods=rods, length_unit=unit)
+        solution, sections = worked(change(job))
+        check_lines(lines_of(sections))
+        check_tables(sections)
+        assert_all_results(solution, sections)
+
+
+def test_shares_of_conditions_are_those_of_the_estimator() -> None:
+    """Two ways to least squares: iteration over unknowns, and shares of differences."""
+    rng = np.random.default_rng(RNG_KEY)
+    for car in cars(20):
+        solution, sections = worked(job_of(car, rng, 2, EVERYTHING))
+        assert any("several sources" in section.heading for section in sections)
+        assert_all_results(solution, sections)
+
+
+def test_the_working_says_which_way_beside_every_sign() -> None:
+    for path in JOBS:
+        _, sections = worked(load(path))
+        for row in (*tables_of(sections, RESULTS), *tables_of(sections, CHANGES)):
+            assert "-0.00000" not in " ".join(row)
+            assert not row[1].startswith("-") or row[1].endswith(")"), row
+            assert not row[2].startswith("-"), row
+
+
+def test_the_working_is_laid_out_after_the_report() -> None:
+    solution = solve(load(ROOT / "samples" / "string-box.toml"))
+    corrections = correct(solution)
+    view = make_view(solution, corrections)
+    whole = replace(view, sections=(*view.sections, *working(solution, corrections)))
+    for width in (40, 100):
+        text = render_text(whole, width)
+        assert max(map(len, text.splitlines())) <= width
+    first, second = (text.index(f"Working, {p.label}:") for p in solution.passes)
+    assert text.index("What to do next") < first < second
+
+
+def terms() -> tuple[Term, Term]:
+    return number(0.25, 2, slopes={"a": 1.0}), number(-0.5, 1, slopes={"b": 1.0})
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda a, b: a + b * (a - b),
+        lambda a, b: (a + b) / (b - a) - b,
+        lambda a, b: a - (b - a) / (2.0 * b),
+        lambda a, b: 1.0 / (b * b),
+        lambda a, b: a / (b / a) * b,
+        lambda a, b: asin(a) - atan(b) + 2.0 * tan(b),
+        lambda a, b: sqrt(a * a + sin(b) * sin(b)),
+    ],
+)
+def test_a_term_reads_as_it_was_worked_out(make) -> None:
+    """Brackets are where they must be, and the slopes are those of small steps."""
+    a, b = terms()
+    term = make(a, b)
+    assert work_out(term.text) == pytest.approx(term.value, rel=1e-12)
+    step = 1e-6
+    for label, (da, db) in {"a": (step, 0.0), "b": (0.0, step)}.items():
+        moved = make(replace(a, value=a.value + da), replace(b, value=b.value + db))
+        slope = (moved.value - term.value) / step
+        assert term.slopes.get(label, 0.0) == pytest.approx(slope, rel=1e-4, abs=1e-4)
+
+
+def test_the_uncertainty_of_a_term_is_that_of_the_guide() -> None:
+    """JCGM 100:2008 (GUM) 5.1.2, equation (10): u of a difference of two readings."""
+    a, b = terms()
+    assert uncertainty(a - b, {"a": 3.0, "b": 4.0}) == pytest.approx(5.0)
+    assert uncertainty(a - a, {"a": 3.0}) == 0.0
