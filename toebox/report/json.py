@@ -12,6 +12,7 @@ from toebox.job.model import AXLES, WHEELS, Job
 from toebox.report.json_settings import settings, toe_out
 from toebox.report.view.basis import assumption_words
 from toebox.solve.budget import Share, budgets
+from toebox.solve.consistency import Comparison, comparisons
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import Check, checks, is_angle
 
@@ -89,6 +90,7 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["assumed"] = list(assumption_words(job, solved))
     data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
     data["budget"] = {name: _budget(shares) for name, shares in budgets(solved).items()}
+    data["agreement"] = [_comparison(c) for c in comparisons(job, solved)]
     data["checks"] = [_check(c) for c in checks(solved)]
     data["not_measured"] = dict(solved.not_measured)
     return data
@@ -146,6 +148,21 @@ def _doubtful(doubt: Doubtful) -> dict[str, Any]:
         "group": doubt.group,
         **_size("slip", doubt.slip, doubt.reading),
         "settled_by": list(doubt.settled_by),
+    }
+
+
+def _comparison(one: Comparison) -> dict[str, Any]:
+    scale, unit = (MILLIMETRES, "mm") if one.kind == "hub" else (math.degrees(1.0), "deg")
+    first, second = ("left", "right") if one.kind == "hub" else ("strings", one.kind)
+    return {
+        "compared": one.name,
+        "first": first,
+        "second": second,
+        f"first_{unit}": one.first * scale,
+        f"second_{unit}": one.second * scale,
+        f"difference_{unit}": one.difference * scale,
+        f"u_difference_{unit}": one.u * scale,
+        "verdict": one.verdict,
     }
 
 

@@ -8,6 +8,7 @@ from toebox.correct.adjusters import plan_adjusters
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Points, Section, View
+from toebox.report.view.agreement import agreement
 from toebox.report.view.basis import assumed, not_measured
 from toebox.report.view.budget import budget, full_budget
 from toebox.report.view.cautions import cautions
@@ -53,6 +54,7 @@ def make_view(
         todo(job, last, corrections[-1]),
         found(job, last, stands),
         doubtful(last, job),
+        agreement(job, last),
         learned(corrections[-1]),
         where_it_runs(job, last, corrections[-1]),
         drift(stands),
