@@ -56,6 +56,14 @@ def test_a_link_stays_a_link(tmp_path: Path, there: bool) -> None:
     assert sorted(p.name for p in tmp_path.iterdir()) == ["far", "link"]
 
 
+def test_without_owners_the_rights_are_kept_all_the_same(tmp_path, monkeypatch) -> None:
+    monkeypatch.delattr(files.os, "chown", raising=False)
+    (tmp_path / "a").write_bytes(b"old")
+    (tmp_path / "a").chmod(0o600)
+    write_whole(tmp_path / "a", b"new")
+    assert (tmp_path / "a").read_bytes() == b"new"
+
+
 @posix
 def test_a_second_name_of_the_old_file_keeps_the_old_content(tmp_path: Path) -> None:
     """The old file is replaced, never overwritten in place."""

@@ -137,6 +137,15 @@ def test_used_from_python_click_keeps_its_own_ways() -> None:
         main.main(["zzz"], standalone_mode=False)
 
 
+def test_what_is_no_command_is_none() -> None:
+    assert main.get_command(click.Context(main), "zzz") is None
+
+
+def test_usage_that_no_command_owns_is_told_without_a_hint(capsys) -> None:
+    assert mishap.explain(click.UsageError("Odd.")) == ExitCode.USAGE
+    assert capsys.readouterr().err == "toebox: Odd.\n"
+
+
 def test_windows_wildcards_are_expanded_where_no_shell_does_it(monkeypatch, tmp_path) -> None:
     from toebox.cli import group
 
