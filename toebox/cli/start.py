@@ -43,6 +43,8 @@ def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
 def command(file: str, template: str, force: bool) -> None:
     """Write a new job FILE with every key explained, ready to fill in.
 
+    A FILE named - prints it instead.
+
     \b
     Examples:
       toebox start my-car.toml
