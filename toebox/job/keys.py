@@ -75,8 +75,8 @@ HINTS = {
     "pass.turns_to_lock": "of the steering wheel, from its spokes straight to each lock",
     "pass.wheelbase_left": "hub to hub on the left side",
     "pass.wheelbase_right": "hub to hub on the right side",
-    "pass.floor": "how far the floor under the left wheel is the higher one; less than 0 if lower",
-    "pass.floor.along": "how far the floor under the front wheels is the higher one",
+    "pass.floor": "how much higher the floor is under the left wheel; minus: lower",
+    "pass.floor.along": "how much higher the floor is under the front wheels; minus: lower",
     "pass.turn": "on turn plates: what both show with the steering turned to this side",
     "pass.turn.inner": "turn plate of the wheel on the inside of the turn",
     "pass.turn.outer": "turn plate of the other wheel at the same moment",
@@ -88,11 +88,11 @@ HINTS = {
     "pass.string.bar_spacing": "from bar to bar",
     "pass.tape.front_edge": "between the marks at the front of both tyres",
     "pass.tape.rear_edge": "between the same marks at the rear",
-    "pass.tape.across": "front mark to rear mark on one tyre, or slot to slot on one toe plate",
+    "pass.tape.across": "mark to mark on one tyre, or slot to slot on one toe plate",
     "pass.inclinometer.camber": "wheel straight ahead",
     "pass.inclinometer.camber_turned": "the same with the gauge turned end for end",
     "pass.inclinometer.sweep": "on turn plates: steer the wheel, then read its camber",
-    "pass.inclinometer.caster": "instead of a sweep, if the gauge shows caster itself",
+    "pass.inclinometer.caster": "if the gauge shows it: no sweep needed",
 }
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from toebox.errors import Fault, FaultyInput
 from toebox.job.complete import complete
@@ -14,6 +16,7 @@ from toebox.job.lines import first_unread
 from toebox.job.model import Job
 from toebox.job.notes import Notes, show
 from toebox.job.schema import places
+from toebox.job.values import PLANNED
 
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 2_000
@@ -43,6 +46,46 @@ def load(path: str | Path, *, plans: bool = False) -> Job:
     """
     source = "standard input" if str(path) == "-" else str(path)
     return loads(_decoded(_bytes(path, source), source), source, plans=plans)
+
+
+def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
+    """Read a job file both ways: as a job, and as it was written.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8, or ``-`` for standard input.
+
+    Returns
+    -------
+    tuple
+        The job without the passes that hold planned readings, and the document with the texts
+        and numbers of its author.
+
+    Raises
+    ------
+    FaultyInput
+        As `load`.
+    """
+    source = "standard input" if str(path) == "-" else str(path)
+    text = _decoded(_bytes(path, source), source)
+    job = loads(text, source, plans=True)
+    written = _document(text.removeprefix("\ufeff"), source)
+    taken = [
+        one
+        for one, given in zip(job.passes, written.get("pass", ()), strict=True)
+        if not _planned(given)
+    ]
+    return replace(job, passes=tuple(taken)), written
+
+
+def _planned(given: Any) -> bool:
+    """Tell whether something written holds a reading that is still to be taken."""
+    if isinstance(given, dict):
+        return any(_planned(part) for part in given.values())
+    if isinstance(given, list):
+        return any(_planned(part) for part in given)
+    return bool(given == PLANNED)
 
 
 def loads(text: str, source: str, *, plans: bool = False) -> Job:
@@ -111,7 +154,7 @@ def _decoded(content: bytes, source: str) -> str:
         raise _faulty(source, "file", given, "text saved as UTF-8", line) from None
 
 
-def _document(text: str, source: str) -> dict[str, object]:
+def _document(text: str, source: str) -> dict[str, Any]:
     """Read TOML, turning its one complaint into a fault with its line."""
     lines = text.split("\n")
     if len(text) > _MOST_BYTES:

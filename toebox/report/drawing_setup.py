@@ -24,6 +24,7 @@ from toebox.report.pen import (
 _WHITE = (1.0, 1.0, 1.0)
 _VIEW = 128.0  # height of the wheel seen from the side
 _SIGNS = 118.0  # height of the strip of signs at the foot
+_BAR = 94.0  # from the middle of the car to a bar
 _KEY = (
     ("A", "String, one on each side, at hub height, running the whole length of the car."),
     ("B", "Bar, one at each end, holding both strings the same distance apart."),
@@ -40,7 +41,7 @@ _SIGN_WORDS = (
 )
 
 
-def setup(width: float, ruler: Ruler) -> Picture:
+def setup(width: float, ruler: Ruler, *, signs: bool = True) -> Picture:
     """Return the drawing of the set-up.
 
     Parameters
@@ -49,6 +50,8 @@ def setup(width: float, ruler: Ruler) -> Picture:
         Room across the page [pt].
     ruler : Ruler
         Makes texts printable and measures them.
+    signs : bool, optional
+        Whether the meaning of toe-in, toe-out and thrust is drawn below.
 
     Returns
     -------
@@ -58,13 +61,15 @@ def setup(width: float, ruler: Ruler) -> Picture:
     left = 196.0
     key = [(letter, lines_of(text, width - left - 20.0, ruler)) for letter, text in _KEY]
     words = sum(len(lines) * LEADING + 4.0 for _, lines in key)
-    height = _SIGNS + words + _VIEW
+    below = _SIGNS if signs else 0.0
+    height = below + max(words + _VIEW, 2 * _BAR + 20.0)
 
     def paint(pen: Pen) -> None:
-        _plan(pen, (95.0, _SIGNS + (height - _SIGNS) / 2))
+        _plan(pen, (95.0, below + (height - below) / 2))
         _side(pen, (left + 70.0, height - 58.0))
         _key(pen, key, left, height - _VIEW)
-        _signs(pen, width, ruler)
+        if signs:
+            _signs(pen, width, ruler)
 
     return Picture(width, height, paint)
 
@@ -84,7 +89,7 @@ def _wheel(pen: Pen, at: Point, angle: float, length: float = 44.0) -> None:
 
 def _plan(pen: Pen, centre: Point) -> None:
     """Draw the car between its strings and bars, front up."""
-    (x, y), half, base, string, bar = centre, 42.0, 62.0, 66.0, 104.0
+    (x, y), half, base, string, bar = centre, 42.0, 56.0, 66.0, _BAR
     pen.line(((x, y - bar - 6.0), (x, y + bar + 6.0)), width=0.6, dash=DASH_DOT, ink=GREY)
     for end in (-base, base):
         pen.line(((x - half, y + end), (x + half, y + end)), width=0.6, ink=GREY)

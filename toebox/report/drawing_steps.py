@@ -15,6 +15,7 @@ from toebox.report.pen import DASH_DOT, LEADING, PALE, Pen, Point, Ruler, lines_
 WIDE, HIGH = 150.0, 84.0
 WHITE = (1.0, 1.0, 1.0)
 _GAP = 8.0
+_COLUMN = 165.0
 
 Sketch = Callable[[Pen, float, float], None]
 
@@ -40,7 +41,7 @@ def steps(names: Sequence[str], width: float, ruler: Ruler) -> Picture:
     from toebox.report.drawing_taking import TAKING
 
     known = CAR | TAKING
-    column = width / max(len(names), 3)
+    column = min(width / len(names), _COLUMN)
     captions = [lines_of(known[name][0], column - _GAP, ruler) for name in names]
     below = max(map(len, captions)) * LEADING + 6.0
     height = HIGH + below

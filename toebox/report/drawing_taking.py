@@ -184,9 +184,9 @@ def _sweep(pen: Pen, x: float, y: float) -> None:
 TAKING: dict[str, tuple[str, Sketch]] = {
     "off": ("From the driver's seat, while the car runs straight on a level road.", _off),
     "clamp": ("Then clamp the steering wheel straight, for all that follows.", _clamp),
-    "settle": ("Roll the car forward a full turn of its wheels; it settles.", _settle),
+    "settle": ("Last of all roll forward, never back; then the car settles.", _settle),
     "sides": ("From above: hub to hub on each side, both wheels straight.", _sides),
-    "slope": ("From behind: how far the floor under the left wheel is the higher one.", _slope),
+    "slope": ("From behind: the floor is higher under the left wheel.", _slope),
     "rule": ("From above: rule level, square to the string A, tight to the rim.", _rule),
     "valves": ("Read valve up, roll half a turn, read valve down.", _valves),
     "tape": ("From above: between the same marks on both tyres.", _tape),

@@ -9,7 +9,7 @@ import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from toebox.report.blocks import Block
+from toebox.report.blocks import Block, Figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,16 +99,25 @@ class Ticks:
     items: tuple[str, ...]
 
 
-SheetBlock = Block | Form | Ticks
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A small picture with a form at its right."""
+
+    figure: Figure
+    form: Form
+
+
+SheetBlock = Block | Form | Ticks | Beside
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A headed part of a sheet; `apart` starts a page."""
+    """A headed part of a sheet; `apart` starts a page, `whole` keeps to one."""
 
     heading: str
     blocks: tuple[SheetBlock, ...]
     apart: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,5 +131,6 @@ class Sheet:
 
     def asked(self) -> list[str]:
         """Return the keys of all boxes in the order in which they are filled."""
-        forms = [block for part in self.parts for block in part.blocks if isinstance(block, Form)]
-        return [key for form in forms for key in form.asked()]
+        blocks = [block for part in self.parts for block in part.blocks]
+        forms = [block.form if isinstance(block, Beside) else block for block in blocks]
+        return [key for form in forms if isinstance(form, Form) for key in form.asked()]

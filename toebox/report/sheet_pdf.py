@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 from typing import Any
 
+from reportlab.lib.colors import toColor
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 from reportlab.platypus import Table as Grid
 
-from toebox.report.pdf_blocks import Setter, Story
+from toebox.report.pdf_blocks import Art, Setter, Story
 from toebox.report.pdf_fonts import register, width_of
 from toebox.report.pdf_pages import PAPERS, Pages, build, room_of
 from toebox.report.pen import INK, LEADING, SIZE, Pen, lines_of
-from toebox.report.sheet import Blank, Form, Group, Line, Part, Sheet, SheetBlock, Ticks
+from toebox.report.sheet import Beside, Blank, Form, Group, Line, Part, Sheet, Ticks
 
-TALL = 29.0  # of a box to write in, over 10 mm [pt]
+TALL = 31.5  # of a box to write in: 10 mm within its frame [pt]
 _AIR = 1.5  # about a box
 _TICK = 8.0
-_MIDDLE = 0.5  # of the brightness: darker prints black, the rest white
+_OWN = (Form, Beside, Ticks)
+_TOGETHER = 0.5  # of a page: forms no taller than this are kept on one page
 
 
 def render_sheet(sheet: Sheet, *, paper: str = "A4") -> bytes:
@@ -64,65 +67,88 @@ def render_sheet(sheet: Sheet, *, paper: str = "A4") -> bytes:
 class BlackAndWhite(Pages):
     """A canvas that knows no colour and no grey: what is dark prints black, the rest white."""
 
-    def setFillColorRGB(self, r: float, g: float, b: float, alpha: Any = None) -> None:  # noqa: N802
-        """Fill in black or white."""
-        super().setFillColorRGB(*_plain(r, g, b), alpha=alpha)
-
-    def setStrokeColorRGB(self, r: float, g: float, b: float, alpha: Any = None) -> None:  # noqa: N802
-        """Draw in black or white."""
-        super().setStrokeColorRGB(*_plain(r, g, b), alpha=alpha)
-
     def setFillColor(self, aColor: Any, alpha: Any = None) -> None:  # noqa: N802, N803
         """Fill in black or white."""
-        self.setFillColorRGB(*_parts(aColor), alpha=alpha)
+        super().setFillColor(_plain(aColor, 0.5), alpha)
 
     def setStrokeColor(self, aColor: Any, alpha: Any = None) -> None:  # noqa: N802, N803
         """Draw in black or white."""
-        self.setStrokeColorRGB(*_parts(aColor), alpha=alpha)
+        super().setStrokeColor(_plain(aColor, 0.95), alpha)
 
 
-def _parts(colour: Any) -> tuple[float, float, float]:
-    """Return red, green and blue of any colour that the PDF library uses."""
-    if hasattr(colour, "red"):
-        return colour.red, colour.green, colour.blue
-    red, green, blue = colour
-    return red, green, blue
-
-
-def _plain(red: float, green: float, blue: float) -> tuple[float, float, float]:
-    """Return black for a dark colour, else white (luma of ITU-R BT.709, from memory)."""
-    bright = 0.2126 * red + 0.7152 * green + 0.0722 * blue
-    return (0.0, 0.0, 0.0) if bright < _MIDDLE else (1.0, 1.0, 1.0)
+def _plain(colour: Any, limit: float) -> tuple[float, float, float]:
+    """Return black for what is darker than a limit (luma of ITU-R BT.709, from memory)."""
+    known = toColor(colour)
+    bright = 0.2126 * known.red + 0.7152 * known.green + 0.0722 * known.blue
+    return (0.0, 0.0, 0.0) if bright < limit else (1.0, 1.0, 1.0)
 
 
 def _part(part: Part, setter: Setter) -> Story:
-    """Return a headed part of a sheet."""
+    """Return a headed part of a sheet, its pictures on the page of its first boxes."""
     body: Story = []
-    for block in part.blocks:
-        body += _block(block, setter)
+    for own, blocks in groupby(part.blocks, lambda block: isinstance(block, _OWN)):
+        if own:
+            body += [item for block in blocks for item in _block(block, setter)]
+        else:
+            body += setter.body([b for b in blocks if not isinstance(b, _OWN)], 200.0)
     heading = setter.heading(part, body)
-    return [PageBreak(), *heading, *body] if part.apart else heading + body
+    room = setter.tall(body) if part.whole else _first(body, setter)
+    needed = min(setter.tall(heading) + room, 0.95 * setter.height)
+    page = PageBreak() if part.apart else CondPageBreak(needed)
+    return [page, *heading, *body]
 
 
-def _block(block: SheetBlock, setter: Setter) -> Story:
-    """Return a block of a sheet."""
+def _first(body: Story, setter: Setter) -> float:
+    """Return the room down to the first boxes; none where that is much of a page [pt]."""
+    room = asked = 0.0
+    for item in body:
+        if isinstance(item, CondPageBreak):
+            asked = item.height
+        elif isinstance(item, Grid):
+            return room + asked if room + asked <= _TOGETHER * setter.height else 0.0
+        else:
+            room += setter.tall([item])
+    return 0.0
+
+
+def _block(block: Any, setter: Setter) -> Story:
+    """Return a block that sheets alone have."""
     if isinstance(block, Form):
         return _form(block, setter)
-    if isinstance(block, Ticks):
-        return [setter.paragraph(item, "tick", "☐") for item in block.items]
-    return setter.body([block], 200.0)
+    if isinstance(block, Beside):
+        return _beside(block, setter)
+    return [setter.paragraph(item, "tick", "☐") for item in block.items]
 
 
 def _form(form: Form, setter: Setter) -> Story:
-    """Return lines of boxes under their headings, which stand again on the next page."""
-    widths = _widths(form, setter.width)
+    """Return lines of boxes; a long form goes on under its headings on the next page."""
+    grid = _grid(form, setter, setter.width)
+    whole = setter.tall([grid])
+    if whole > _TOGETHER * setter.height:
+        whole = TALL * (2 + grid.repeatRows)
+    return [CondPageBreak(whole), grid]
+
+
+def _beside(block: Beside, setter: Setter) -> Story:
+    """Return a small picture with a form at its right."""
+    third = setter.width / 3
+    picture = [part for part in setter.figure(block.figure, third, 200.0) if isinstance(part, Art)]
+    form = _grid(block.form, setter, setter.width - third)
+    grid = Grid([[picture, form]], colWidths=[third, setter.width - third])
+    grid.setStyle([*_LOOKS[1:], ("VALIGN", (0, 0), (-1, -1), "TOP")])
+    grid.spaceAfter = 8.0
+    return [CondPageBreak(setter.tall([grid])), grid]
+
+
+def _grid(form: Form, setter: Setter, width: float) -> Any:
+    """Return the lines of a form under its headings."""
+    widths = _widths(form, width)
     head = _head(form.groups, setter)
     rows = [*head, *(_line(line, widths, setter) for line in form.lines)]
     grid = Grid(rows, colWidths=widths, repeatRows=len(head))
     grid.setStyle([*_LOOKS, *_spans(form, len(head))])
     grid.spaceAfter = 8.0
-    first = setter.tall([Grid(rows[: len(head) + 1], colWidths=widths)])
-    return [CondPageBreak(first + 4.0), grid]
+    return grid
 
 
 def _widths(form: Form, width: float) -> list[float]:
@@ -164,6 +190,7 @@ _LOOKS = (  # no rules but those of the boxes
     ("RIGHTPADDING", (0, 0), (0, -1), 6),
     ("TOPPADDING", (0, 0), (-1, -1), 0),
     ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (0, -1), 3),
 )
 
 
@@ -201,7 +228,7 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         ruler = setter.ruler
         self.tag, self.unit = setter.clean(blank.tag), setter.clean(blank.unit)
         words = [width_of(word, SIZE) for word in blank.choices]
-        self.ticks = max(words, default=0.0) + (_TICK + 8.0 if words else 0.0)
+        self.ticks = max(words, default=0.0) + (_TICK + 9.0 if words else 0.0)
         left = width_of(self.tag, SIZE) + 4.0 if blank.tag else 0.0
         room = max(width - self.ticks - left - 2 * _AIR - 8.0, 24.0)
         self.lines = lines_of(blank.value, room, ruler, bold=True, size=10.0)
@@ -226,7 +253,7 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         pen.words((left, first), self.lines, bold=True, size=10.0)
         if self.unit:
             pen.words((right - self.ticks - 3.0, middle - 3.2), [self.unit], align="r")
-        self._choices(pen, right - self.ticks + 2.0, middle)
+        self._choices(pen, right - self.ticks + 1.0, middle)
 
     def _choices(self, pen: Pen, left: float, middle: float) -> None:
         """Draw the words to choose from, each after a square."""

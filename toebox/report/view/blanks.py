@@ -27,7 +27,9 @@ class Blanks:
     def __init__(self, written: Mapping[str, Any]) -> None:
         self.written = written
         self.unit = written.get("length_unit", "")
-        self.kinds: dict[tuple[str, ...], Kind] = {key.path: key.kind for key in keys()}
+        self.kinds: dict[tuple[str, ...], list[Kind]] = {}
+        for key in keys():
+            self.kinds.setdefault(key.path, []).append(key.kind)
         self.used: set[str] = set()
 
     def line(self, *paths: str, name: str = "", said: str | None = None, times: int = 1) -> Line:
@@ -42,12 +44,12 @@ class Blanks:
         path = tuple(table.split("."))
         return Line(path[-1], hint(path), blanks)
 
-    def blank(self, key: str, place: int = 0, tag: str = "") -> Blank:
-        """Return one box; `place` counts the boxes of a repeated reading."""
+    def blank(self, key: str, place: int = 0, tag: str = "", kind: int = 0) -> Blank:
+        """Return one box; `place` counts those of a repeated reading, `kind` those of a key."""
         path = tuple(key.split("."))
         self.used.add(key)
-        kind = self.kinds[path]
-        inner = getattr(kind, "kind", kind)  # of a reading that may be repeated or planned
+        inner: Any = self.kinds[path][kind]
+        inner = getattr(inner, "kind", inner)  # of a reading that may be repeated or planned
         inner = getattr(inner, "kind", inner)
         choices = choices_of(inner, path)
         value, chosen = _chosen(_text(_at(self.written, path), place), choices)

@@ -1,0 +1,206 @@
+"""A sheet for pencil: what to see to, where to hold the rule, and a box for every key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from toebox.correct.results import PassCorrection
+from toebox.report.blocks import Block, Figure, Paragraph, Points
+from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
+from toebox.report.view import sheet_forms as forms
+from toebox.report.view.blanks import Blanks
+from toebox.report.view.cautions import CAUTIONS
+from toebox.report.view.todo import string_words, tape_words, todo
+from toebox.solve.results import Solution
+
+TITLE = "Sheet for the readings"
+HOW = (
+    "Fill in what you measure and leave out the rest. The names in bold are the keys of the job "
+    "file, in its order and words.",
+    "Lengths as the rule shows them, such as 3 15/16 or 101.5; angles in degrees, such as 0.15, or "
+    "in degrees and minutes, such as 0°09′.",
+)
+BEFORE = (
+    "Tyres: pressures as the maker says, tyres cold; the same size and about the same wear on both "
+    "wheels of an axle.",
+    "Load: as the car is driven; nothing heavy on one side.",
+    "Play: joints, tie-rod ends and wheel bearings are tight. Whatever is loose or bent is mended "
+    "before anything is measured.",
+    "Floor: level under all four tyres, or its heights are written down below.",
+    "Settled: rolled forward a full turn of the wheels, rocked at both ends, free on its wheels; "
+    "chocked, the brakes not dragging.",
+    "Steering: straight and clamped, after the road test and before strings, tape and gauge. On "
+    "turn plates it is freed for the sweep alone.",
+)
+STRINGS_KEPT = "With the strings left where they stood in the last pass, a wheel is right when"
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One step of measuring: the keys that it gives, and what stands on the sheet."""
+
+    heading: str
+    keys: tuple[str, ...]
+    instrument: str
+    pictures: tuple[str, ...]
+    forms: Callable[[Blanks], tuple[Form, ...]]
+
+
+STEPS = (
+    _Step("Road test", ("steering_wheel_off",), "road_test", ("off", "clamp"), forms.road),
+    _Step("Wheelbase", ("wheelbase_left", "wheelbase_right"), "", ("sides",), forms.wheelbases),
+    _Step("Floor", ("floor",), "", ("slope",), forms.floor),
+    _Step("Turn plates", ("turn",), "turn_plates", ("plates",), forms.turn),
+    _Step("Strings", ("string",), "string_rule", ("rule", "valves", "settle"), forms.strings),
+    _Step("Tape", ("tape",), "tape", ("hub_height", "tape", "toe_plates"), forms.tape),
+    _Step(
+        "Inclinometer", ("inclinometer",), "inclinometer", ("gauge", "sweep"), forms.inclinometer
+    ),
+)
+
+
+def make_sheet(
+    written: Mapping[str, Any] | None = None,
+    solution: Solution | None = None,
+    correction: PassCorrection | None = None,
+) -> Sheet:
+    """Make a sheet: blank, or for the next pass of a job.
+
+    Parameters
+    ----------
+    written : mapping or None
+        The job file as it was written; None for a blank sheet.
+    solution : Solution or None
+        The job solved, where it has results.
+    correction : PassCorrection or None
+        What to turn after its last pass.
+
+    Returns
+    -------
+    Sheet
+        Every key of the job file has a box. For a job, the readings that it uses come first,
+        and what it knows already is filled in.
+    """
+    if written is None:
+        return _blank()
+    make = Blanks(_next(written))
+    used = [step for step in STEPS if _used(step, written)]
+    parts = [
+        *_turning(solution, correction),
+        *_before(make, apart=False),
+        *(_part(step, make, _right_when(step, solution, correction)) for step in used),
+        *_known(make, apart=True),
+        *(_part(step, make, (), "Also possible: ") for step in STEPS if step not in used),
+        *_rest(make),
+    ]
+    title = str(written.get("title", TITLE))
+    last = f" after: {solution.passes[-1].label}" if solution is not None else ""
+    subtitle = (f"Sheet for the next pass{last}.", *HOW)
+    date = solution.job.date if solution is not None else None
+    return Sheet(title, subtitle, tuple(parts), date)
+
+
+def _blank() -> Sheet:
+    """Return a sheet with nothing filled in, in the order of the job file."""
+    make = Blanks({})
+    known = _known(make, apart=False)
+    readings = [*_before(make, apart=True), *(_part(step, make, ()) for step in STEPS)]
+    return Sheet(TITLE, HOW, (*known, *readings, *_rest(make)))
+
+
+def _known(make: Blanks, *, apart: bool) -> list[Part]:
+    """Return the parts that are filled in once for a car."""
+    return [
+        Part("The job", forms.the_job(make), apart),
+        Part("Car [car]", (_strip("wheelbase", "diameters", "track"), *forms.car(make))),
+        Part("Instruments [instruments]", forms.instruments(make), not apart),
+        Part("Goals [goal]", (_strip("toe", "thrust", "camber"), *forms.goals(make))),
+        Part("Tie rods [tie_rods]", (_strip("arm", "threads"), *forms.tie_rods(make)), whole=True),
+    ]
+
+
+def _before(make: Blanks, *, apart: bool) -> list[Part]:
+    """Return what to see to before measuring, and the name of the pass."""
+    cautions = [Paragraph(text, "caution") for text in CAUTIONS[:2]]
+    return [
+        Part("Before measuring", (Ticks(BEFORE), *cautions), apart),
+        Part("This pass [[pass]]", forms.begin(make)),
+    ]
+
+
+def _part(step: _Step, make: Blanks, right_when: tuple[Block, ...], before: str = "") -> Part:
+    """Return one step of measuring."""
+    made = step.forms(make)
+    table = f" [pass.{step.keys[0]}]" if len(step.keys) == 1 and len(made[0].groups) > 1 else ""
+    blocks: tuple[SheetBlock, ...] = (_strip(*step.pictures), *right_when, *made)
+    if len(step.pictures) == 1:
+        blocks = (Beside(_strip(*step.pictures), made[0]), *made[1:])
+    if step.keys == ("string",):
+        blocks = (Figure("setup", "strings", ""), *blocks)
+    whole = step.keys != ("string",)
+    return Part(f"{before}{step.heading}{table}", blocks, whole=whole)
+
+
+def _strip(*names: str) -> Figure:
+    """Return a row of small pictures."""
+    return Figure("steps", names, "")
+
+
+def _rest(make: Blanks) -> list[Part]:
+    """Return a part for readings that no step has."""
+    return [Part("More readings", (form,)) for form in forms.others(make.rest("pass"))]
+
+
+def _turning(solution: Solution | None, correction: PassCorrection | None) -> list[Part]:
+    """Return what to turn before the next pass."""
+    if solution is None or correction is None:
+        return []
+    section = todo(solution.job, solution.passes[-1], correction)
+    return [Part(section.heading, section.blocks)]
+
+
+def _right_when(
+    step: _Step, solution: Solution | None, correction: PassCorrection | None
+) -> tuple[Block, ...]:
+    """Say what the rule and the tape read when the front wheels are right."""
+    if solution is None or correction is None:
+        return ()
+    job = solution.job
+    if step.keys == ("tape",):
+        if correction.stop_at_tape is None or correction.tape_across is None:
+            return ()
+        return (Paragraph(tape_words(job, correction.stop_at_tape, correction.tape_across)),)
+    if step.keys != ("string",):
+        return ()
+    words = tuple(
+        f"{rod.side.capitalize()} front wheel: {string_words(rod.stop_at_string, job)}."
+        for rod in correction.rods
+        if rod.stop_at_string is not None
+    )
+    return (Paragraph(f"{STRINGS_KEPT}:", "strong"), Points(words)) if words else ()
+
+
+def _next(written: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what is known before the next pass: all but the readings; of those what stays."""
+    across = {}
+    for readings in _passes(written):
+        for axle, tape in readings.get("tape", {}).items():
+            if "across" in tape:
+                across[axle] = {"across": tape["across"]}
+    return {**written, "pass": {"tape": across}}
+
+
+def _passes(written: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the passes of a job file."""
+    return list(written.get("pass", ()))
+
+
+def _used(step: _Step, written: Mapping[str, Any]) -> bool:
+    """Tell whether a job uses a kind of reading; one without passes, by its instruments."""
+    passes = _passes(written)
+    if passes:
+        return any(key in readings for readings in passes for key in step.keys)
+    stated = written.get("instruments", {})
+    return not stated or step.instrument in stated

@@ -1,0 +1,258 @@
+"""The forms of a sheet: every key of the job file with a box, in the order of the schema."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from toebox.job.keys import hint
+from toebox.job.model import AXLES, SIDES, WHEELS
+from toebox.report.sheet import Form, Group, Line
+from toebox.report.view.blanks import Blanks
+
+FRONT, REAR = WHEELS[:2], WHEELS[2:]
+VALVES = ("valve up", "valve down")
+STOPS = 5  # lines for the stops of a sweep
+
+
+def plain(lines: Sequence[Line], names: float = 0.42) -> Form:
+    """Return a form without headings: one wide box a line, or two beside each other.
+
+    Parameters
+    ----------
+    lines : sequence of Line
+        With one or two boxes each.
+    names : float
+        Room for the names [part of the width].
+
+    Returns
+    -------
+    Form
+        Of two columns.
+    """
+    wide = [
+        replace(line, blanks=tuple(replace(b, wide=2 // len(line.blanks)) for b in line.blanks))
+        for line in lines
+    ]
+    return Form(tuple(wide), (Group("", ("", "")),), names)
+
+
+def the_job(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for title, date and unit."""
+    return (plain([make.line("title"), make.line("date"), make.line("length_unit")], 0.3),)
+
+
+def car(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the car."""
+    lines = (
+        make.line("car.wheelbase"),
+        make.tagged("car.rim_diameter", *AXLES),
+        make.tagged("car.tyre_diameter", *AXLES),
+        make.tagged("car.track", *AXLES),
+        make.line("car.steering_ratio"),
+        make.tagged("car.steering_axis_inclination", *SIDES),
+        make.line("car.steering_wheel_splines"),
+        make.line("car.rear_toe_adjustable"),
+        make.line("car.rear_axle"),
+    )
+    return (plain((*lines, *make.rest("car"))),)
+
+
+def instruments(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the instruments."""
+    names = ("string_rule", "tape", "inclinometer", "turn_plates", "road_test")
+    how = ("resolution", "repeatability")
+    lines = [
+        Line(
+            name,
+            hint(("instruments", name)),
+            tuple(make.blank(f"instruments.{name}.{part}") for part in how),
+        )
+        for name in names
+    ]
+    finest = Form(tuple(lines), (Group("", how),), 0.42)
+    others = ("rim_runout", "strings_parallel_within", "box_square_within")
+    return finest, plain([*(make.line(f"instruments.{o}") for o in others),
+                          *make.rest("instruments")])  # fmt: skip
+
+
+def goals(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the goals."""
+    toes = Form(
+        tuple(_toe_goal(make, f"goal.{axle}_total_toe") for axle in AXLES),
+        (
+            Group("as a distance", ("distance", "across", "tolerance"), (1.45, 1.05, 1.0)),
+            Group("or as an angle", ("angle", "tolerance"), (1.45, 1.0)),
+        ),
+        0.22,
+    )
+    pair = (Group("", ("angle", "tolerance")),)
+    leans = (
+        _goals(make, "camber", FRONT, "front wheels"),
+        _goals(make, "camber", REAR, "rear wheels"),
+        _goals(make, "caster", FRONT, "front wheels"),
+    )
+    wheels = tuple(Group(f"{side} wheel", ("angle", "tolerance"), (1.4, 1.0)) for side in SIDES)
+    return (
+        toes,
+        Form((_goal(make, "thrust_angle"), _goal(make, "steering_wheel")), pair, 0.42),
+        Form(leans, wheels, 0.22),
+        Form((_goal(make, "cross_camber"), _goal(make, "cross_caster")), pair, 0.42),
+        *others(make.rest("goal")),
+    )
+
+
+def _goal(make: Blanks, name: str) -> Line:
+    """Return a goal with its tolerance."""
+    blanks = tuple(make.blank(f"goal.{name}.{part}") for part in ("angle", "tolerance"))
+    return Line(name, hint(("goal", name)), blanks)
+
+
+def _goals(make: Blanks, name: str, wheels: Sequence[str], which: str) -> Line:
+    """Return the goals of a left and a right wheel."""
+    paths = [f"goal.{name}.{wheel}.{part}" for wheel in wheels for part in ("angle", "tolerance")]
+    return Line(name, which, tuple(make.blank(path) for path in paths))
+
+
+def _toe_goal(make: Blanks, table: str) -> Line:
+    """Return a goal for total toe, as a distance or as an angle."""
+    parts = (("distance", 0), ("across", 0), ("tolerance", 0), ("angle", 0), ("tolerance", 1))
+    blanks = [make.blank(f"{table}.{part}", kind=kind) for part, kind in parts]
+    unused = 4 if blanks[0].value else 2  # the tolerance belongs to the one that is given
+    blanks[unused] = replace(blanks[unused], value="")
+    path = tuple(table.split("."))
+    return Line(path[-1], hint(path), tuple(blanks))
+
+
+def tie_rods(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the tie rods."""
+    names = (
+        "steering_arm",
+        "arm_length",
+        "outer_thread",
+        "inner_thread",
+        "outer_engaged",
+        "inner_engaged",
+        "smallest_turn",
+    )
+    tables = ("tie_rods", *(f"tie_rods.{side}" for side in SIDES))
+    lines = [
+        Line(name, hint(("tie_rods", name)), tuple(make.blank(f"{t}.{name}") for t in tables))
+        for name in names
+    ]
+    heads = (Group("both sides"), Group("left, if it differs"), Group("right, if it differs"))
+    return Form(tuple(lines), heads, 0.3, by_group=True), *others(make.rest("tie_rods"))
+
+
+def begin(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for what a pass is, and what was turned before it."""
+    label, turned = make.line("pass.label"), make.tagged("pass.turned", *SIDES)
+    return (plain((label, turned), 0.3),)
+
+
+def road(make: Blanks) -> tuple[Form, ...]:
+    """Return the form for the road test."""
+    line = make.line("pass.steering_wheel_off", times=2)
+    return (Form((line,), (Group("", ("one way", "and back")),), 0.42),)
+
+
+def wheelbases(make: Blanks) -> tuple[Form, ...]:
+    """Return the form for the wheelbase on both sides."""
+    return (plain([make.line(f"pass.wheelbase_{side}") for side in SIDES]),)
+
+
+def floor(make: Blanks) -> tuple[Form, ...]:
+    """Return the form for the height of the floor."""
+    parts = (*AXLES, "along")
+    lines = [make.line(f"pass.floor.{part}", name=f"floor, {part}") for part in parts]
+    return (plain(lines, 0.58),)
+
+
+def turn(make: Blanks) -> tuple[Form, ...]:
+    """Return the form for turn plates with the steering turned."""
+    lines = [
+        Line(
+            f"turn, {side}",
+            f"steering to the {side}; inner: {side} wheel",
+            tuple(make.blank(f"pass.turn.{side}.{wheel}") for wheel in ("inner", "outer")),
+        )
+        for side in SIDES
+    ]
+    return (Form(tuple(lines), (Group("", ("inner", "outer")),), 0.46),)
+
+
+def strings(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the strings, laid out like the car from above."""
+    bars = [
+        make.line("pass.string.front_bar_width"),
+        make.line("pass.string.rear_bar_width"),
+        make.line("pass.string.bar_spacing"),
+    ]
+    return _at_wheels(make, FRONT), _at_wheels(make, REAR), plain(bars)
+
+
+def _at_wheels(make: Blanks, wheels: Sequence[str]) -> Form:
+    """Return the form for the string readings of an axle."""
+    lines = []
+    for part in ("front", "rear", "hub"):
+        paths = [f"pass.string.{wheel}.{part}" for wheel in wheels]
+        blanks = [make.blank(path, place) for path in paths for place in range(2)]
+        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
+    return Form(tuple(lines), tuple(Group(wheel, VALVES) for wheel in wheels), 0.25, by_group=True)
+
+
+def tape(make: Blanks) -> tuple[Form, ...]:
+    """Return the form for the tape."""
+    lines = []
+    for part in ("front_edge", "rear_edge"):
+        paths = [f"pass.tape.{axle}.{part}" for axle in AXLES]
+        blanks = [make.blank(path, place) for path in paths for place in range(2)]
+        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
+    blanks = [replace(make.blank(f"pass.tape.{axle}.across"), wide=2) for axle in AXLES]
+    lines.append(Line("across", hint(("pass", "tape", "across")), tuple(blanks)))
+    heads = tuple(Group(axle, ("first", "after half a turn")) for axle in AXLES)
+    return (Form(tuple(lines), heads, 0.25, by_group=True),)
+
+
+def inclinometer(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for the inclinometer: front wheels with sweeps, rear wheels without."""
+    stops = [_stop(make, number) for number in range(1, STOPS + 1)]
+    front = (
+        _angles(make, FRONT, "camber"),
+        _angles(make, FRONT, "camber_turned"),
+        *stops,
+        _angles(make, FRONT, "caster"),
+    )
+    rear = (_angles(make, REAR, "camber"), _angles(make, REAR, "camber_turned"))
+    return (
+        Form(front, _wheel_heads(FRONT), 0.24, by_group=True),
+        Form(rear, _wheel_heads(REAR), 0.24, by_group=True),
+    )
+
+
+def _stop(make: Blanks, number: int) -> Line:
+    """Return the line for one stop of a sweep at both front wheels."""
+    said = "steer, then camber" if number > 1 else "on turn plates: steer, then camber"
+    blanks = [
+        make.blank(f"pass.inclinometer.{wheel}.sweep.{part}")
+        for wheel in FRONT
+        for part in ("steer", "camber")
+    ]
+    return Line(f"sweep, stop {number}", said, tuple(blanks))
+
+
+def _wheel_heads(wheels: Sequence[str]) -> tuple[Group, ...]:
+    """Return a heading over two columns for each wheel."""
+    return tuple(Group(wheel, ("", ""), (0.85, 1.15)) for wheel in wheels)
+
+
+def _angles(make: Blanks, wheels: Sequence[str], name: str) -> Line:
+    """Return a wide box for an angle at each of two wheels."""
+    paths = [f"pass.inclinometer.{wheel}.{name}" for wheel in wheels]
+    blanks = tuple(replace(make.blank(path), wide=2) for path in paths)
+    return Line(name, hint(tuple(paths[0].split("."))), blanks)
+
+
+def others(lines: Sequence[Line]) -> tuple[Form, ...]:
+    """Return a form for keys that no other form has; none where there are none."""
+    return (plain(lines),) if lines else ()
