@@ -22,8 +22,8 @@ from toebox.report.sheet import Beside, Form
 from toebox.report.sheet_pdf import render_sheet
 from toebox.report.view import blanks
 from toebox.report.view.blanks import Blanks
+from toebox.report.view.rods import string_words, tape_words
 from toebox.report.view.sheet import make_sheet
-from toebox.report.view.todo import string_words, tape_words
 from toebox.solve import solve
 
 ROOT = Path(__file__).parents[2]

@@ -12,7 +12,8 @@ from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
 from toebox.report.view import sheet_forms as forms
 from toebox.report.view.blanks import Blanks
 from toebox.report.view.cautions import CAUTIONS
-from toebox.report.view.todo import string_words, tape_words, todo
+from toebox.report.view.rods import string_words, tape_words
+from toebox.report.view.todo import todo
 from toebox.solve.results import Solution
 
 TITLE = "Sheet for the readings"
@@ -171,15 +172,16 @@ def _right_when(
     if step.keys == ("tape",):
         if correction.stop_at_tape is None or correction.tape_across is None:
             return ()
-        return (Paragraph(tape_words(job, correction.stop_at_tape, correction.tape_across)),)
+        words = tape_words(job, correction.stop_at_tape, correction.tape_across)
+        return (Paragraph(f"With both front wheels right, {words}.", "strong"),)
     if step.keys != ("string",):
         return ()
-    words = tuple(
+    points = tuple(
         f"{rod.side.capitalize()} front wheel: {string_words(rod.stop_at_string, job)}."
         for rod in correction.rods
         if rod.stop_at_string is not None
     )
-    return (Paragraph(f"{STRINGS_KEPT}:", "strong"), Points(words)) if words else ()
+    return (Paragraph(f"{STRINGS_KEPT}:", "strong"), Points(points)) if points else ()
 
 
 def _next(written: Mapping[str, Any]) -> dict[str, Any]:
