@@ -38,7 +38,7 @@ def sheet_of(path):
         solution = solve(job)
     except NoResult:
         return make_sheet(written)
-    return make_sheet(written, solution, correct(solution)[-1])
+    return make_sheet(written, solution, correct(solution))
 
 
 def boxes(sheet):
@@ -60,12 +60,15 @@ def printed():
 
 
 def test_every_key_has_a_box_in_the_order_of_the_schema():
-    assert list(dict.fromkeys(make_sheet().asked())) == EVERY_KEY
+    asked = list(dict.fromkeys(make_sheet().asked()))
+    assert set(asked) == set(EVERY_KEY)
+    pairs = "adjuster.room."  # opposite ways stand beside each other
+    assert [k for k in asked if pairs not in k] == [k for k in EVERY_KEY if pairs not in k]
 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_every_key_has_a_box_on_the_sheet_of_a_job(path):
-    assert sorted(set(sheet_of(path).asked())) == sorted(EVERY_KEY)
+    assert set(sheet_of(path).asked()) >= set(EVERY_KEY)
 
 
 def test_a_key_that_no_form_names_still_gets_a_box(monkeypatch):

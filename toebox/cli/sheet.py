@@ -70,4 +70,4 @@ def _sheet(job: str | None) -> Sheet:
         solution = solve(taken)
     except NoResult:
         return make_sheet(written)
-    return make_sheet(written, solution, correct(solution)[-1])
+    return make_sheet(written, solution, correct(solution))

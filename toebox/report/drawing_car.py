@@ -118,6 +118,36 @@ def _threads(pen: Pen, x: float, y: float) -> None:
     pen.words((x, y + 32.0), ["jam nuts"], align="c")
 
 
+def _lever(pen: Pen, x: float, y: float) -> None:
+    """Draw a wheel from behind with its steering axis and the lever arm of an adjuster."""
+    floor(pen, x, y - 34.0)
+    box(pen, (x - 46.0, y), (9.0, 34.0))
+    low, high = (x - 18.0, y - 18.0), (x - 8.0, y + 32.0)
+    pen.line((low, high), width=2.0)
+    pen.line((low, (x + 42.0, y - 22.0)), width=2.0)
+    pen.line((high, (x + 30.0, y + 30.0)), width=2.0)
+    for joint in (low, high):
+        pen.circle(joint, 3.5, width=1.0, fill=WHITE)
+    span(pen, (low[0] - 10.0, low[1]), (high[0] - 10.0, high[1]))
+    pen.words((x + 2.0, y + 3.0), ["lever_arm"])
+
+
+def _cam(pen: Pen, x: float, y: float) -> None:
+    """Draw a cam with its bolt off the middle of its disc."""
+    pen.circle((x - 30.0, y), 34.0, width=1.4, fill=WHITE)
+    pen.circle((x - 30.0, y), 1.6, fill=(0.0, 0.0, 0.0))
+    bolt = turned([(0.0, 16.0)], -0.6, (x - 30.0, y))[0]
+    pen.circle(bolt, 6.0, width=1.2)
+    pen.line(((x - 30.0, y), bolt), width=1.6)
+    pen.line(((x - 30.0, y - 38.0), (x - 30.0, y + 40.0)), width=0.5, dash=DASHED)
+    arc = [turned([(0.0, 26.0)], -0.06 * n, (x - 30.0, y))[0] for n in range(11)]
+    pen.line(arc, width=1.0)
+    pen.head(arc[-1], -0.6, size=5.5)
+    pen.words((x + 14.0, y + 16.0), ["position", "clockwise"])
+    pen.line(((x - 24.0, y + 6.0), (x + 12.0, y - 14.0)), width=0.5)
+    pen.words((x + 14.0, y - 18.0), ["eccentricity"])
+
+
 CAR: dict[str, tuple[str, Sketch]] = {
     "wheelbase": ("From the side, front at the left.", _wheelbase),
     "diameters": ("One wheel from the side.", _diameters),
@@ -126,5 +156,7 @@ CAR: dict[str, tuple[str, Sketch]] = {
     "thrust": ("From above, front up: where the rear wheels together point.", _thrust),
     "camber": ("A left wheel from behind the car.", _camber),
     "arm": ("Left front wheel from above, front up.", _arm),
+    "lever": ("A left wheel from behind: between the two joints.", _lever),
+    "cam": ("A cam: how far its bolt is off the middle.", _cam),
     "threads": ("One tie rod: how much thread is screwed in at each end.", _threads),
 }

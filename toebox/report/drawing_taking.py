@@ -183,7 +183,7 @@ def _sweep(pen: Pen, x: float, y: float) -> None:
 
 TAKING: dict[str, tuple[str, Sketch]] = {
     "off": ("From the driver's seat, while the car runs straight on a level road.", _off),
-    "clamp": ("Then clamp the steering wheel straight, for all that follows.", _clamp),
+    "clamp": ("Steering wheel clamped straight for strings, tape and gauge.", _clamp),
     "settle": ("Last of all roll forward, never back; then the car settles.", _settle),
     "sides": ("From above: hub to hub on each side, both wheels straight.", _sides),
     "slope": ("From behind: the floor is higher under the left wheel.", _slope),

@@ -19,6 +19,7 @@ from toebox.report.sheet import Beside, Blank, Form, Group, Line, Part, Sheet, T
 TALL = 31.5  # of a box to write in: 10 mm within its frame [pt]
 _AIR = 1.5  # about a box
 _TICK = 8.0
+_STACKED = 3  # words to choose from; more of them stand in two columns
 _OWN = (Form, Beside, Ticks)
 _TOGETHER = 0.5  # of a page: forms no taller than this are kept on one page
 
@@ -228,11 +229,13 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         ruler = setter.ruler
         self.tag, self.unit = setter.clean(blank.tag), setter.clean(blank.unit)
         words = [width_of(word, SIZE) for word in blank.choices]
-        self.ticks = max(words, default=0.0) + (_TICK + 9.0 if words else 0.0)
+        self.each = max(words, default=0.0) + (_TICK + 9.0 if words else 0.0)
+        self.rows = len(words) if len(words) <= _STACKED else -(-len(words) // 2)
+        self.ticks = self.each * (-(-len(words) // self.rows) if words else 0)
         left = width_of(self.tag, SIZE) + 4.0 if blank.tag else 0.0
         room = max(width - self.ticks - left - 2 * _AIR - 8.0, 24.0)
         self.lines = lines_of(blank.value, room, ruler, bold=True, size=10.0)
-        needed = max(len(self.lines), len(blank.choices)) * LEADING + 6.0
+        needed = max(len(self.lines), self.rows) * LEADING + 6.0
         self.height = max(TALL, needed + 2 * _AIR) if blank.key else 0.0
 
     def wrap(self, *_room: float) -> tuple[float, float]:
@@ -256,14 +259,15 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         self._choices(pen, right - self.ticks + 1.0, middle)
 
     def _choices(self, pen: Pen, left: float, middle: float) -> None:
-        """Draw the words to choose from, each after a square."""
-        base = middle + (len(self.blank.choices) / 2 - 0.8) * LEADING
-        for word in self.blank.choices:
+        """Draw the words to choose from, each after a square, in one column or two."""
+        for number, word in enumerate(self.blank.choices):
+            column, row = divmod(number, self.rows)
+            x = left + column * self.each
+            base = middle + (self.rows / 2 - 0.8 - row) * LEADING
             low, high = base - 0.8, base - 0.8 + _TICK
-            corners = ((left, low), (left, high), (left + _TICK, high), (left + _TICK, low))
+            corners = ((x, low), (x, high), (x + _TICK, high), (x + _TICK, low))
             pen.line(corners, width=0.8, closed=True)
             if word == self.blank.chosen:
                 pen.line((corners[0], corners[2]), width=1.4, ink=INK)
                 pen.line((corners[1], corners[3]), width=1.4, ink=INK)
-            pen.words((left + _TICK + 3.0, base), [word])
-            base -= LEADING
+            pen.words((x + _TICK + 3.0, base), [word])

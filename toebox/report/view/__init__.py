@@ -47,11 +47,9 @@ def make_view(
     View
         What to do next first, details after.
     """
-    job, last = solution.job, solution.passes[-1]
-    stands, effects = standing(solution), adjuster_effects(solution)
+    job, last, stands = solution.job, solution.passes[-1], standing(solution)
     sections = [
-        order(solution, stands, plan_adjusters(solution), effects),
-        todo(job, last, corrections[-1]),
+        *what_next(solution, corrections),
         found(job, last, stands),
         doubtful(last, job),
         agreement(job, last),
@@ -76,6 +74,30 @@ def make_view(
         sections=tuple(section for section in sections if section is not None),
         footer=f"toebox {__version__}",
         date=job.date,
+    )
+
+
+def what_next(
+    solution: Solution, corrections: tuple[PassCorrection, ...]
+) -> tuple[Section | None, ...]:
+    """Say what to do after the last pass, in order.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+    corrections : tuple of PassCorrection
+        What to turn after each pass.
+
+    Returns
+    -------
+    tuple of Section or None
+        For the top of a report and of a sheet.
+    """
+    stands, effects = standing(solution), adjuster_effects(solution)
+    return (
+        order(solution, stands, plan_adjusters(solution), effects),
+        todo(solution.job, solution.passes[-1], corrections[-1]),
     )
 
 

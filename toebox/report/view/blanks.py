@@ -12,6 +12,7 @@ from toebox.job.values import Angle, Choice, Flag, Kind, Length
 from toebox.report.sheet import Blank, Line
 
 _BARE = re.compile(r"[-−\d\s./⁄¼-¾⅐-⅞]+")
+_IN_TURNS = (("turned",), ("turns_to_lock",))
 _TURNED = ("lengthen", "shorten", "not turned")
 
 
@@ -31,6 +32,12 @@ class Blanks:
         for key in keys():
             self.kinds.setdefault(key.path, []).append(key.kind)
         self.used: set[str] = set()
+
+    def scoped(self, **tables: Any) -> Blanks:
+        """Return a maker of boxes to which some tables are others; it shares what has a box."""
+        other = Blanks({**self.written, **tables})
+        other.used = self.used
+        return other
 
     def line(self, *paths: str, name: str = "", said: str | None = None, times: int = 1) -> Line:
         """Return a line with a box (or several, for a repeated reading) for each key."""
@@ -72,7 +79,7 @@ class Blanks:
             return str(self.unit)
         if isinstance(kind, Angle | Off):
             return "°"
-        return "turn" if path[1:2] == ("turned",) or path[-1] == "smallest_turn" else ""
+        return "turn" if path[-1] == "smallest_turn" or path[1:2] in _IN_TURNS else ""
 
     def _with_unit(self, value: str, kind: Kind) -> str:
         if not value or not _BARE.fullmatch(value):

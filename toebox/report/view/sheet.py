@@ -10,10 +10,10 @@ from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Block, Figure, Paragraph, Points
 from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
 from toebox.report.view import sheet_forms as forms
+from toebox.report.view import what_next
 from toebox.report.view.blanks import Blanks
 from toebox.report.view.cautions import CAUTIONS
 from toebox.report.view.rods import string_words, tape_words
-from toebox.report.view.todo import todo
 from toebox.solve.results import Solution
 
 TITLE = "Sheet for the readings"
@@ -50,7 +50,9 @@ class _Step:
 
 
 STEPS = (
-    _Step("Road test", ("steering_wheel_off",), "road_test", ("off", "clamp"), forms.road),
+    _Step(
+        "Steering wheel", ("steering_wheel_off", "turns_to_lock"), "road_test", ("off",), forms.road
+    ),
     _Step("Wheelbase", ("wheelbase_left", "wheelbase_right"), "", ("sides",), forms.wheelbases),
     _Step("Floor", ("floor",), "", ("slope",), forms.floor),
     _Step("Turn plates", ("turn",), "turn_plates", ("plates",), forms.turn),
@@ -65,7 +67,7 @@ STEPS = (
 def make_sheet(
     written: Mapping[str, Any] | None = None,
     solution: Solution | None = None,
-    correction: PassCorrection | None = None,
+    corrections: tuple[PassCorrection, ...] = (),
 ) -> Sheet:
     """Make a sheet: blank, or for the next pass of a job.
 
@@ -75,8 +77,8 @@ def make_sheet(
         The job file as it was written; None for a blank sheet.
     solution : Solution or None
         The job solved, where it has results.
-    correction : PassCorrection or None
-        What to turn after its last pass.
+    corrections : tuple of PassCorrection
+        What to turn after each of its passes.
 
     Returns
     -------
@@ -89,9 +91,9 @@ def make_sheet(
     make = Blanks(_next(written))
     used = [step for step in STEPS if _used(step, written)]
     parts = [
-        *_turning(solution, correction),
+        *_turning(solution, corrections),
         *_before(make, apart=False),
-        *(_part(step, make, _right_when(step, solution, correction)) for step in used),
+        *(_part(step, make, _right_when(step, solution, corrections)) for step in used),
         *_known(make, apart=True),
         *(_part(step, make, (), "Also possible: ") for step in STEPS if step not in used),
         *_rest(make),
@@ -119,15 +121,21 @@ def _known(make: Blanks, *, apart: bool) -> list[Part]:
         Part("Instruments [instruments]", forms.instruments(make), not apart),
         Part("Goals [goal]", (_strip("toe", "thrust", "camber"), *forms.goals(make))),
         Part("Tie rods [tie_rods]", (_strip("arm", "threads"), *forms.tie_rods(make)), whole=True),
+        Part(
+            "Adjusters [[adjuster]]",
+            (_strip("lever", "cam"), *forms.adjusters(make)),
+            whole=True,
+        ),
     ]
 
 
 def _before(make: Blanks, *, apart: bool) -> list[Part]:
     """Return what to see to before measuring, and the name of the pass."""
     cautions = [Paragraph(text, "caution") for text in CAUTIONS[:2]]
+    begin = Beside(_strip("clamp"), forms.begin(make))
     return [
         Part("Before measuring", (Ticks(BEFORE), *cautions), apart),
-        Part("This pass [[pass]]", forms.begin(make)),
+        Part("This pass [[pass]]", (begin,)),
     ]
 
 
@@ -137,8 +145,8 @@ def _part(step: _Step, make: Blanks, right_when: tuple[Block, ...], before: str 
     table = f" [pass.{step.keys[0]}]" if len(step.keys) == 1 and len(made[0].groups) > 1 else ""
     blocks: tuple[SheetBlock, ...] = (_strip(*step.pictures), *right_when, *made)
     if len(step.pictures) == 1:
-        blocks = (Beside(_strip(*step.pictures), made[0]), *made[1:])
-    if step.keys == ("string",):
+        blocks = (Beside(_strip(*step.pictures), made[0]), *right_when, *made[1:])
+    if step.keys[0] == "string":
         blocks = (Figure("setup", "strings", ""), *blocks)
     whole = step.keys != ("string",)
     return Part(f"{before}{step.heading}{table}", blocks, whole=whole)
@@ -154,20 +162,23 @@ def _rest(make: Blanks) -> list[Part]:
     return [Part("More readings", (form,)) for form in forms.others(make.rest("pass"))]
 
 
-def _turning(solution: Solution | None, correction: PassCorrection | None) -> list[Part]:
-    """Return what to turn before the next pass."""
-    if solution is None or correction is None:
+def _turning(
+    solution: Solution | None, corrections: tuple[PassCorrection, ...]
+) -> list[Part]:
+    """Return what to do before the next pass."""
+    if solution is None:
         return []
-    section = todo(solution.job, solution.passes[-1], correction)
-    return [Part(section.heading, section.blocks)]
+    sections = what_next(solution, corrections)
+    return [Part(section.heading, section.blocks) for section in sections if section is not None]
 
 
 def _right_when(
-    step: _Step, solution: Solution | None, correction: PassCorrection | None
+    step: _Step, solution: Solution | None, corrections: tuple[PassCorrection, ...]
 ) -> tuple[Block, ...]:
     """Say what the rule and the tape read when the front wheels are right."""
-    if solution is None or correction is None:
+    if solution is None:
         return ()
+    correction = corrections[-1]
     job = solution.job
     if step.keys == ("tape",):
         if correction.stop_at_tape is None or correction.tape_across is None:

@@ -4,14 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from toebox.job.keys import hint
 from toebox.job.model import AXLES, SIDES, WHEELS
-from toebox.report.sheet import Form, Group, Line
+from toebox.report.sheet import Blank, Form, Group, Line
 from toebox.report.view.blanks import Blanks
 
 FRONT, REAR = WHEELS[:2], WHEELS[2:]
 VALVES = ("valve up", "valve down")
+# Keys of [[adjuster]], those of one line together.
+ADJUSTER = (
+    ("wheel",),
+    ("kind",),
+    ("name",),
+    ("gives",),
+    ("thread", "second_thread"),
+    ("eccentricity", "position"),
+    ("thickness", "lever_arm"),
+    ("ratio", "unit"),
+    ("effect.caster", "effect.camber"),
+    ("effect.toe",),
+    ("smallest_step",),
+    ("room.lengthen", "room.shorten"),
+    ("room.clockwise", "room.anticlockwise"),
+    ("room.add", "room.remove"),
+    ("room.more", "room.less"),
+)
 STOPS = 5  # lines for the stops of a sweep
 
 
@@ -60,7 +79,14 @@ def car(make: Blanks) -> tuple[Form, ...]:
 
 def instruments(make: Blanks) -> tuple[Form, ...]:
     """Return the forms for the instruments."""
-    names = ("string_rule", "tape", "inclinometer", "turn_plates", "road_test")
+    names = (
+        "string_rule",
+        "tape",
+        "inclinometer",
+        "turn_plates",
+        "road_test",
+        "turns_to_lock",
+    )
     how = ("resolution", "repeatability")
     lines = [
         Line(
@@ -86,20 +112,19 @@ def goals(make: Blanks) -> tuple[Form, ...]:
         ),
         0.22,
     )
-    pair = (Group("", ("angle", "tolerance")),)
-    leans = (
-        _goals(make, "camber", FRONT, "front wheels"),
-        _goals(make, "camber", REAR, "rear wheels"),
-        _goals(make, "caster", FRONT, "front wheels"),
+    single = ("thrust_angle", "steering_wheel"), ("cross_camber", "cross_caster")
+    angles = Form(
+        (
+            *(_goal(make, name) for name in single[0]),
+            _goals(make, "camber", FRONT, "front wheels: left, right"),
+            _goals(make, "camber", REAR, "rear wheels: left, right"),
+            _goals(make, "caster", FRONT, "front wheels: left, right"),
+            *(_goal(make, name) for name in single[1]),
+        ),
+        (Group("", ("angle", "tolerance") * 2, (1.4, 1.0) * 2),),
+        0.22,
     )
-    wheels = tuple(Group(f"{side} wheel", ("angle", "tolerance"), (1.4, 1.0)) for side in SIDES)
-    return (
-        toes,
-        Form((_goal(make, "thrust_angle"), _goal(make, "steering_wheel")), pair, 0.42),
-        Form(leans, wheels, 0.22),
-        Form((_goal(make, "cross_camber"), _goal(make, "cross_caster")), pair, 0.42),
-        *others(make.rest("goal")),
-    )
+    return toes, angles, *others(make.rest("goal"))
 
 
 def _goal(make: Blanks, name: str) -> Line:
@@ -129,6 +154,7 @@ def tie_rods(make: Blanks) -> tuple[Form, ...]:
     names = (
         "steering_arm",
         "arm_length",
+        "arm_length_within",
         "outer_thread",
         "inner_thread",
         "outer_engaged",
@@ -144,16 +170,51 @@ def tie_rods(make: Blanks) -> tuple[Form, ...]:
     return Form(tuple(lines), heads, 0.3, by_group=True), *others(make.rest("tie_rods"))
 
 
-def begin(make: Blanks) -> tuple[Form, ...]:
-    """Return the forms for what a pass is, and what was turned before it."""
-    label, turned = make.line("pass.label"), make.tagged("pass.turned", *SIDES)
-    return (plain((label, turned), 0.3),)
+def adjusters(make: Blanks) -> tuple[Form, ...]:
+    """Return the forms for adjusters, two beside each other, and at least one form."""
+    given = make.written.get("adjuster", ())
+    pairs = [given[n : n + 2] for n in range(0, len(given), 2)] or [()]
+    forms = tuple(_two_adjusters(make, pair, 2 * n) for n, pair in enumerate(pairs))
+    return forms + others(make.rest("adjuster"))
+
+
+def _two_adjusters(make: Blanks, given: Sequence[Any], before: int) -> Form:
+    """Return the form for two adjusters."""
+    both = [make.scoped(adjuster=given[n] if n < len(given) else {}) for n in range(2)]
+    lines: list[Line] = []
+    for names in ADJUSTER:
+        wide = 2 // len(names)
+        tags = names if wide == 1 or "." in names[0] else ("",)
+        blanks = [
+            replace(one.blank(f"adjuster.{name}", tag=tag.rpartition(".")[2]), wide=wide)
+            for one in both
+            for name, tag in zip(names, tags, strict=True)
+        ]
+        table, _, last = names[0].rpartition(".")
+        shown = table or ", ".join(names)
+        told = bool(lines) and lines[-1].name == shown
+        said = "" if told else hint(("adjuster", table or last)) if table or wide == 2 else ""
+        lines.append(Line(shown, said, tuple(blanks)))
+    heads = tuple(Group(f"adjuster {before + n + 1}", ("", "")) for n in range(2))
+    return Form(tuple(lines), heads, 0.26, by_group=True)
+
+
+def begin(make: Blanks) -> Form:
+    """Return the form for what a pass is, and what was turned before it."""
+    turned = [make.line(f"pass.turned.{side}", name=f"turned, {side}") for side in SIDES]
+    names = [one["name"] for one in make.written.get("adjuster", ()) if "name" in one]
+    moved = [
+        Line(f"turned, {name}", "how far and which way", (Blank(f"pass.turned.{name}"),))
+        for name in names
+    ]
+    return plain((make.line("pass.label"), *turned, *moved))
 
 
 def road(make: Blanks) -> tuple[Form, ...]:
-    """Return the form for the road test."""
-    line = make.line("pass.steering_wheel_off", times=2)
-    return (Form((line,), (Group("", ("one way", "and back")),), 0.42),)
+    """Return the form for the steering wheel: on the road, and from lock to lock."""
+    off = make.line("pass.steering_wheel_off", times=2)
+    locks = make.tagged("pass.turns_to_lock", *SIDES)
+    return (Form((off, locks), (Group("", ("one way", "and back")),), 0.36),)
 
 
 def wheelbases(make: Blanks) -> tuple[Form, ...]:
