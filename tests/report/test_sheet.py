@@ -89,6 +89,20 @@ def test_every_box_is_at_least_nine_millimetres_high(printed):
         assert min(r["width"] for r in frames) >= 20 * MILLIMETRE
 
 
+def test_squares_to_tick_stand_within_their_box(printed):
+    with pdfplumber.open(io.BytesIO(printed["blank", "A4"])) as pages:
+        for page in pages.pages:
+            frames = [r for r in page.rects if r["linewidth"] == 1.1]
+            squares = [r for r in page.rects if abs(r["width"] - 8.0) < 0.01 and r not in frames]
+            for square in squares:
+                assert any(
+                    f["x0"] < square["x0"] < square["x1"] < f["x1"]
+                    and f["top"] < square["top"] < square["bottom"] < f["bottom"]
+                    for f in frames
+                ), square
+        assert sum(abs(r["width"] - 8.0) < 0.01 for p in pages.pages for r in p.rects) > 50
+
+
 def test_a_box_leaves_room_to_write_beside_its_words(printed):
     """At least 10 mm between what is printed in an empty box, or beside it."""
     with pdfplumber.open(io.BytesIO(printed["blank", "A4"])) as pages:

@@ -228,10 +228,13 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         self.blank, self.across = blank, width
         ruler = setter.ruler
         self.tag, self.unit = setter.clean(blank.tag), setter.clean(blank.unit)
-        words = [width_of(word, SIZE) for word in blank.choices]
-        self.each = max(words, default=0.0) + (_TICK + 9.0 if words else 0.0)
+        words = blank.choices
         self.rows = len(words) if len(words) <= _STACKED else -(-len(words) // 2)
-        self.ticks = self.each * (-(-len(words) // self.rows) if words else 0)
+        self.columns = [
+            max(width_of(word, SIZE) for word in words[n : n + self.rows]) + _TICK + 9.0
+            for n in range(0, len(words), max(self.rows, 1))
+        ]
+        self.ticks = sum(self.columns)
         left = width_of(self.tag, SIZE) + 4.0 if blank.tag else 0.0
         room = max(width - self.ticks - left - 2 * _AIR - 8.0, 24.0)
         self.lines = lines_of(blank.value, room, ruler, bold=True, size=10.0)
@@ -262,7 +265,7 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         """Draw the words to choose from, each after a square, in one column or two."""
         for number, word in enumerate(self.blank.choices):
             column, row = divmod(number, self.rows)
-            x = left + column * self.each
+            x = left + sum(self.columns[:column])
             base = middle + (self.rows / 2 - 0.8 - row) * LEADING
             low, high = base - 0.8, base - 0.8 + _TICK
             corners = ((x, low), (x, high), (x + _TICK, high), (x + _TICK, low))

@@ -181,22 +181,16 @@ def adjusters(make: Blanks) -> tuple[Form, ...]:
 def _two_adjusters(make: Blanks, given: Sequence[Any], before: int) -> Form:
     """Return the form for two adjusters."""
     both = [make.scoped(adjuster=given[n] if n < len(given) else {}) for n in range(2)]
-    lines: list[Line] = []
+    lines = []
     for names in ADJUSTER:
         wide = 2 // len(names)
-        tags = names if wide == 1 or "." in names[0] else ("",)
         blanks = [
-            replace(one.blank(f"adjuster.{name}", tag=tag.rpartition(".")[2]), wide=wide)
-            for one in both
-            for name, tag in zip(names, tags, strict=True)
+            replace(one.blank(f"adjuster.{name}"), wide=wide) for one in both for name in names
         ]
-        table, _, last = names[0].rpartition(".")
-        shown = table or ", ".join(names)
-        told = bool(lines) and lines[-1].name == shown
-        said = "" if told else hint(("adjuster", table or last)) if table or wide == 2 else ""
-        lines.append(Line(shown, said, tuple(blanks)))
+        said = hint(("adjuster", *names[0].split(".")))
+        lines.append(Line(", ".join(names), said, tuple(blanks)))
     heads = tuple(Group(f"adjuster {before + n + 1}", ("", "")) for n in range(2))
-    return Form(tuple(lines), heads, 0.26, by_group=True)
+    return Form(tuple(lines), heads, 0.3, by_group=True)
 
 
 def begin(make: Blanks) -> Form:
