@@ -93,14 +93,18 @@ def test_squares_to_tick_stand_within_their_box(printed):
     with pdfplumber.open(io.BytesIO(printed["blank", "A4"])) as pages:
         for page in pages.pages:
             frames = [r for r in page.rects if r["linewidth"] == 1.1]
-            squares = [r for r in page.rects if abs(r["width"] - 8.0) < 0.01 and r not in frames]
-            for square in squares:
+            for square in filter(is_square, page.rects):
                 assert any(
                     f["x0"] < square["x0"] < square["x1"] < f["x1"]
                     and f["top"] < square["top"] < square["bottom"] < f["bottom"]
                     for f in frames
                 ), square
-        assert sum(abs(r["width"] - 8.0) < 0.01 for p in pages.pages for r in p.rects) > 50
+        assert sum(is_square(r) for page in pages.pages for r in page.rects) > 50
+
+
+def is_square(rect):
+    """Tell the squares to tick from everything else."""
+    return abs(rect["width"] - 8.0) < 0.01 and abs(rect["height"] - 8.0) < 0.01
 
 
 def test_a_box_leaves_room_to_write_beside_its_words(printed):
