@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from toebox import __version__
 from toebox.correct.adjusters import effects as adjuster_effects
 from toebox.correct.adjusters import plan_adjusters
@@ -16,14 +18,14 @@ from toebox.report.view.drift import drift, turning_circle
 from toebox.report.view.found import found, plan
 from toebox.report.view.holding import holding
 from toebox.report.view.learned import learned
-from toebox.report.view.order import order
+from toebox.report.view.order import adjusters, order
 from toebox.report.view.passes import passes
 from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
-from toebox.solve.standing import standing
+from toebox.solve.standing import Standing, standing
 
 __all__ = ["make_view"]
 
@@ -94,11 +96,22 @@ def what_next(
     tuple of Section or None
         For the top of a report and of a sheet.
     """
-    stands, effects = standing(solution), adjuster_effects(solution)
+    job, stands = solution.job, standing(solution)
+    last, moves = len(corrections) - 1, plan_adjusters(solution)
+    by = last if corrections[-1].rods else _newest_toe(stands, last)
     return (
-        order(solution, stands, plan_adjusters(solution), effects),
-        todo(solution.job, solution.passes[-1], corrections[-1]),
+        order(solution, stands, moves),
+        todo(job, solution.passes[by], corrections[by]),
+        adjusters(job, moves, adjuster_effects(solution)),
     )
+
+
+def _newest_toe(stands: Mapping[str, Standing], last: int) -> int:
+    """Return the pass whose toe is valid still; the last where there is none."""
+    for name in ("total_toe.front", "steering_wheel"):
+        if name in stands and not stands[name].stale:
+            return stands[name].number
+    return last
 
 
 def _subtitle(solution: Solution) -> tuple[str, ...]:

@@ -15,9 +15,9 @@ from toebox.units import write
 
 BEFORE_TOE = ("caster", "camber")
 SOURCES = {
-    "arithmetic": "by arithmetic",
-    "stated": "as the job states it",
-    "learned": "learned from the passes",
+    "arithmetic": "arithmetic",
+    "stated": "stated",
+    "learned": "learned",
     "unknown": "unknown",
 }
 PRICES = (
@@ -33,7 +33,7 @@ CAUTION = (
 
 
 def order(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
 ) -> Section | None:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
@@ -45,8 +45,6 @@ def order(
         Where each setting stands.
     plan : AdjusterPlan
         What to move.
-    effects : mapping
-        What one unit of each adjuster does.
 
     Returns
     -------
@@ -59,17 +57,37 @@ def order(
     items = [_step(kind, job, stands, plan) for kind in BEFORE_TOE]
     items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
     blocks: list[Block] = [Steps(tuple(items))]
-    if job.adjusters:
-        blocks.append(_moves(plan, effects))
-        if plan.outcomes:
-            blocks.append(_outcomes(job, plan))
-        if plan.to_turn:
-            blocks.append(_side_effects(plan))
-        blocks += [Paragraph(text, "note") for text in _notes(plan)]
-    blocks.append(Paragraph(PRICES, "note"))
     if plan.to_turn:
         blocks.append(Paragraph(CAUTION, "caution"))
     return Section("Order of work", tuple(blocks), summary=True)
+
+
+def adjusters(job: Job, plan: AdjusterPlan, effects: Effects) -> Section | None:
+    """Say what to move at each adjuster, what that should give, and what else it changes.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters.
+    plan : AdjusterPlan
+        What to move.
+    effects : mapping
+        What one unit of each adjuster does.
+
+    Returns
+    -------
+    Section or None
+        None for a job without adjusters.
+    """
+    if not job.adjusters:
+        return None
+    blocks: list[Block] = [_moves(plan, effects)]
+    if plan.to_turn or any(outcome.needed for outcome in plan.outcomes):
+        blocks.append(_outcomes(job, plan))
+    if plan.to_turn:
+        blocks.append(_side_effects(plan))
+    blocks += [Paragraph(text, "note") for text in (*_notes(plan), PRICES)]
+    return Section("Adjusters of caster and camber", tuple(blocks), summary=True)
 
 
 def _kind(name: str) -> str:
@@ -94,7 +112,9 @@ def _step(
 
 
 def _where(move: Move) -> str:
-    return f"{move.adjuster.wheel.replace('_', ' ')}, {move.adjuster.name}"
+    name, wheel = move.adjuster.name, move.adjuster.wheel.replace("_", " ")
+    name = name[:1].upper() + name[1:]
+    return name if wheel in name.lower() else f"{name} ({wheel})"
 
 
 def move_words(move: Move) -> str:
@@ -181,9 +201,10 @@ def _leave(kind: str, job: Job, plan: AdjusterPlan) -> str:
             f"The job has no [[adjuster]] for {kind}: if it is outside its goal, ask what the "
             "maker's manual allows, before toe"
         )
-    beyond = [o for o in plan.outcomes if _kind(o.name) == kind and o.needed]
-    if not beyond:
-        return "Leave it: no reading proves that a goal is missed"
+    ours = [outcome for outcome in plan.outcomes if _kind(outcome.name) == kind]
+    if not any(outcome.needed for outcome in ours):
+        met = all(_met(outcome) for outcome in ours)
+        return f"Leave it: {'within its goals' if met else 'no reading proves a goal missed'}"
     stuck = [m for m in plan.moves if m.adjuster.setting == kind and m.at_limit]
     if stuck:
         return f"No room is left at {_and([m.adjuster.name for m in stuck])}"
@@ -246,11 +267,11 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
                 adjuster.name,
                 move_words(move) if move.known else "leave it: effect unknown",
                 write.signed(abs(move.exact), 2) if move.known else "",
-                f"{adjuster.setting} {size} a {adjuster.unit}" if move.known else "",
+                f"{size} {adjuster.setting}" if move.known else "",
                 SOURCES[effect.source],
             )
         )
-    columns = ("Adjuster", "Move", "Exactly", "Effect", "Known")
+    columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
     return Table(columns, tuple(rows), "llrll", "What to move")
 
 
@@ -264,26 +285,30 @@ def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
             name_of(outcome.name),
             value_of(outcome.name, outcome.standing.result.value, job),
             value_of(outcome.name, outcome.goal.value, job),
-            value_of(outcome.name, outcome.goal.value + outcome.remains, job),
+            f"{value_of(outcome.name, outcome.goal.value + outcome.remains, job)} "
             f"± {_half(outcome.u, digits_of(outcome.name))}",
             _outcome_note(outcome, plan),
         )
         for outcome in plan.outcomes
     )
-    columns = ("Setting", "Found", "Wanted", "Then, as expected", "95 %", "Note")
-    return Table(columns, rows, "llllrl", "What the moves should give")
+    columns = ("Setting", "Found", "Wanted", "Expected then, 95 %", "Note")
+    return Table(columns, rows, "lllll", "What the moves should give")
 
 
 def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if not outcome.needed:
-        decision = outcome.standing.decision
-        met = decision is not None and decision.outcome == "within"
-        return "within already" if met else "no change proven"
+        return "within already" if _met(outcome) else "no change proven"
     tolerance = outcome.goal.tolerance
     if tolerance is not None and abs(outcome.remains) > tolerance:
         limited = any(move.at_limit for move in plan.moves)
         return "out of reach: an adjuster is at its end" if limited else "out of reach"
     return ""
+
+
+def _met(outcome: Outcome) -> bool:
+    """Return whether a goal is proven to be met."""
+    decision = outcome.standing.decision
+    return decision is not None and decision.outcome == "within"
 
 
 def _side_effects(plan: AdjusterPlan) -> Table:
@@ -328,6 +353,7 @@ def _notes(plan: AdjusterPlan) -> list[str]:
     if any(m.amount for m in plan.moves):
         notes.append(
             "Effects by arithmetic are good to about 20 % (standard deviation), stated ones to "
-            "10 %; the next pass shows what really happened, and toebox learns from it."
+            "10 %; a side effect that the job does not state is taken as none, within 30 % of the "
+            "main one. The next pass shows what really happened, and toebox learns from it."
         )
     return notes

@@ -36,16 +36,17 @@ def where_all_stand(solution: Solution, stands: Mapping[str, Standing]) -> Secti
             name_of(name),
             value_of(name, stand.result.value, job),
             interval_of(stand.result, job),
-            f"{stand.number + 1}: {solution.passes[stand.number].label}",
+            str(stand.number + 1),
             state_words(stand),
         )
         for name, stand in stands.items()
         if not name.startswith("toe_to_thrust")
     )
-    table = Table(("Setting", "Newest value", "95 %", "From pass", "State"), rows, "llrll")
+    table = Table(("Setting", "Newest value", "95 %", "Pass", "State"), rows, "llrrl")
+    named = ", ".join(f"{n}: {solved.label}" for n, solved in enumerate(solution.passes, 1))
     note = (
-        f"{VALID}: nothing was turned since that moves it. {STALE}: a later turn has moved it; "
-        "read it again before you rely on it."
+        f"Passes: {named}. {VALID}: nothing was turned since that moves it. {STALE}: a later turn "
+        "has moved it; read it again before you rely on it."
     )
     return Section("Where every setting stands", (table, Paragraph(note, "note")))
 
