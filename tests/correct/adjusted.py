@@ -52,12 +52,16 @@ class Garage:
             changes[f"{side}_front"] = replace(rod, arm_length=self.arms[side]).toe_after(length)
         return self.car.adjusted(**changes)
 
+    def lengthen(self, turns: Mapping[str, float]) -> None:
+        """Turn the rods."""
+        for side, count in turns.items():
+            self.lengthened[side] += count * THREAD.pitch
+
     def turn(
         self, job: Job, turns: Mapping[str, float], what: tuple[str, ...] = STRING_BOX
     ) -> Job:
         """Turn the rods, measure again, and add the pass to the job."""
-        for side, count in turns.items():
-            self.lengthened[side] += count * THREAD.pitch
+        self.lengthen(turns)
         readings = self.now().readings(noise(self.rng), 2, what)
         self.passes += 1
         added = replace(

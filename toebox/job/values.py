@@ -111,7 +111,7 @@ class Number:
         except FaultyText as faulty:
             notes.fault(path, given, f"{self.wanted}: {faulty}")
             return None
-        if self.low <= number <= self.high and (number.denominator == 1 or not self.whole):
+        if self.low <= float(number) <= self.high and (number.denominator == 1 or not self.whole):
             return int(number) if self.whole else float(number)
         notes.fault(path, given, self.wanted)
         return None

@@ -1,0 +1,139 @@
+"""When a change is justified: simulated cars, and the rule against judging each rod alone."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from tests.simulate import SimulatedCar
+from tests.solve.simulated import job_of
+from toebox.correct import correct
+from toebox.correct.justify import ELLIPSE_OF_TWO, Change, justified
+from toebox.estimate import Estimate, fit
+from toebox.job.model import Goal
+from toebox.solve import solve
+
+COUNT = 4000
+RATIO = 16.0
+
+
+def estimate_of(u_total: float, u_wheel: float) -> Estimate:
+    """Return a fit of half total and half difference, so uncertain."""
+    u = np.array([u_total / 2.0, u_wheel / RATIO])
+    return fit(lambda x: (x, np.eye(2)), np.zeros(2), u, np.zeros(2))
+
+
+def after(
+    truth: np.ndarray, tolerance: np.ndarray, u: np.ndarray, alone: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return what is left of total toe and steering wheel [tolerances], and who was turned."""
+    rng = np.random.default_rng(11)
+    fitted = estimate_of(*u)
+    rows = np.eye(2)
+    left, turned = [], []
+    for true in truth:
+        read = true + rng.normal(size=2) * u
+        met = np.abs(read) + 2.0 * u <= tolerance
+        half = np.array([-read[0] / 2.0, read[1] / RATIO])
+        names = ("total_toe.front", "steering_wheel")
+        changes = tuple(
+            Change(name, float(value), row, bool(within))
+            for name, value, row, within in zip(names, half, rows, met, strict=True)
+        )
+        if alone:
+            rods = np.array([half.sum(), half[0] - half[1]])
+            u_rod = math.hypot(u[0] / 2.0, u[1] / RATIO)
+            rods = np.where(np.abs(rods) > 2.0 * u_rod, rods, 0.0)
+            made = np.array([rods.sum() / 2.0, (rods[0] - rods[1]) / 2.0])
+        else:
+            making = {c.name for c in justified(changes, fitted)}
+            made = np.array([h if n in making else 0.0 for n, h in zip(names, half, strict=True)])
+        left.append((true + np.array([2.0 * made[0], -RATIO * made[1]])) / tolerance)
+        turned.append(bool(np.any(made)))
+    return np.array(left), np.array(turned)
+
+
+TOLERANCE = np.radians([0.15, 2.0])
+U = np.radians([0.037, 0.52])  # as samples/string-box.toml is read
+
+
+def test_cars_that_are_right_are_left_alone() -> None:
+    _, turned = after(np.zeros((COUNT, 2)), TOLERANCE, U, alone=False)
+    assert turned.mean() < 0.06
+    _, turned_alone = after(np.zeros((COUNT, 2)), TOLERANCE, U, alone=True)
+    assert turned.mean() < turned_alone.mean()
+
+
+@pytest.mark.parametrize("wrong", [0, 1], ids=["total toe", "steering wheel"])
+def test_what_was_right_stays_right(wrong: int) -> None:
+    """One goal missed by three tolerances or so, the other one met."""
+    truth = np.zeros((COUNT, 2))
+    truth[:, wrong] = 3.0 * TOLERANCE[wrong] * np.random.default_rng(3).normal(size=COUNT)
+    left, _ = after(truth, TOLERANCE, U, alone=False)
+    other, _ = after(truth, TOLERANCE, U, alone=True)
+    upset, upset_alone = ((np.abs(x[:, 1 - wrong]) > 1e-9).mean() for x in (left, other))
+    assert upset < 0.06
+    assert upset_alone > 0.5
+    assert np.sqrt((left**2).sum(axis=1).mean()) < np.sqrt((other**2).sum(axis=1).mean())
+
+
+def test_two_that_are_wrong_both_become_right() -> None:
+    truth = 3.0 * TOLERANCE * np.random.default_rng(3).normal(size=(COUNT, 2))
+    left, _ = after(truth, TOLERANCE, U, alone=False)
+    assert (np.abs(left) <= 1.0).all(axis=1).mean() > 0.99
+
+
+def test_the_ellipse_is_that_of_two_normal_variables() -> None:
+    """P(chi-squared with two degrees of freedom < x) = 1 - exp(-x/2)."""
+    assert -2.0 * math.log(0.05) == pytest.approx(ELLIPSE_OF_TWO, abs=5e-4)
+
+
+def test_two_doubtful_changes_can_be_proven_together() -> None:
+    fitted = estimate_of(2.0, RATIO)  # both of standard uncertainty one
+    rows = np.eye(2)
+    pair = (
+        Change("total_toe.front", 1.9, rows[0]),
+        Change("steering_wheel", -1.9, rows[1]),
+    )
+    assert justified(pair, fitted) == pair
+    assert justified(pair[:1], fitted) == ()
+    weak = tuple(Change(c.name, c.value * 0.8, c.gradient) for c in pair)
+    assert justified(weak, fitted) == ()
+    met = tuple(Change(c.name, 9.0, c.gradient, met=True) for c in pair)
+    assert justified(met, fitted) == ()
+    assert justified((met[0], pair[1]), fitted) == ()
+    assert justified((), fitted) == ()
+
+
+def test_the_reading_to_improve_is_the_one_that_spoils_the_result() -> None:
+    car = SimulatedCar(
+        toe={"left_front": 0.0005, "right_front": 0.0005, "left_rear": 0.0, "right_rear": 0.0}
+    )
+    goals = {"total_toe.front": Goal(0.0, 0.0020), "steering_wheel": Goal(0.0, 0.05)}
+    taped = job_of(car, what=("tape",), goals=goals)
+    told = correct(solve(taped))[-1]
+    assert not any(rod.justified for rod in told.rods)
+    assert told.improve is not None
+    assert (told.improve.name, told.improve.reading) == ("total_toe.front", "tape.front")
+    assert told.improve.share == pytest.approx(1.0)
+    both = correct(solve(job_of(car, what=("tape", "road_test"), goals=goals)))[-1]
+    assert both.improve is not None
+    assert both.improve.reading == "tape.front"
+    further = car.adjusted(left_front=0.001, right_front=0.001)
+    proven = correct(solve(job_of(further, what=("tape", "road_test"), goals=goals)))[-1]
+    assert proven.corrected == ("total_toe.front",)
+    assert proven.improve is None
+
+
+def test_what_is_proven_to_be_met_is_left() -> None:
+    car = SimulatedCar()
+    goals = {
+        "total_toe.front": Goal(0.0, math.radians(0.5)),
+        "steering_wheel": Goal(0.0, math.radians(5.0)),
+    }
+    told = correct(solve(job_of(car, goals=goals)))[-1]
+    assert told.proven_within
+    assert told.improve is None
+    assert {rod.direction for rod in told.rods} == {"leave"}

@@ -1,0 +1,140 @@
+"""The rear: set first where it can be, told as it stands where not."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from scipy.spatial.transform import Rotation
+
+from tests.simulate import Perfect, SimulatedCar
+from tests.solve.simulated import job_of
+from toebox.correct import correct
+from toebox.correct.results import PassCorrection
+from toebox.job.model import Goal, Job
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.solve import solve
+
+CROOKED = SimulatedCar(
+    toe={"left_front": 0.006, "right_front": 0.002, "left_rear": 0.010, "right_rear": -0.004},
+    yaw=0.002,
+    taper=0.001,
+)
+GOALS = {
+    "total_toe.front": Goal(0.002, 0.001),
+    "total_toe.rear": Goal(0.004, 0.001),
+    "thrust_angle": Goal(0.0, 0.001),
+    "steering_wheel": Goal(0.0, 0.02),
+}
+
+
+def job(car: SimulatedCar = CROOKED, **car_changes: Any) -> Job:
+    made = job_of(car, repeats=2, goals=GOALS)
+    return replace(made, car=replace(made.car, **car_changes))
+
+
+def told(job: Job) -> PassCorrection:
+    return correct(solve(job))[-1]
+
+
+def words(job: Job) -> str:
+    solution = solve(job)
+    return " ".join(render_text(make_view(solution, correct(solution)), 100).split())
+
+
+def test_rear_wheels_are_set_to_half_each_and_the_front_to_the_line_they_then_give() -> None:
+    found = told(job(rear_toe_adjustable=True))
+    assert [wheel.justified for wheel in found.rear] == [True, True]
+    changes = {f"{wheel.side}_rear": wheel.toe_change for wheel in found.rear}
+    changes |= {f"{rod.side}_front": rod.toe_change for rod in found.rods}
+    after = CROOKED.adjusted(**changes)
+    truth = after.truth()
+    assert truth["total_toe.rear"] == pytest.approx(0.004, abs=2e-4)
+    assert truth["thrust_angle"] == pytest.approx(0.0, abs=2e-4)
+    assert truth["total_toe.front"] == pytest.approx(0.002, abs=2e-4)
+    assert truth["steering_wheel"] == pytest.approx(0.0, abs=4e-3)
+    strings = after.string_readings(Perfect(), 1, hub=False)
+    for wheel in found.rear:
+        read = strings[f"{wheel.side}_rear"]
+        assert wheel.stop_at_string == pytest.approx(read["front"][0] - read["rear"][0], abs=2e-4)
+    assert found.rear_stays is None
+
+
+def test_where_the_rear_stays_the_front_is_set_to_the_thrust_line() -> None:
+    found = told(job())
+    assert found.rear == ()
+    after = CROOKED.adjusted(**{f"{r.side}_front": r.toe_change for r in found.rods})
+    truth = after.truth()
+    assert truth["total_toe.front"] == pytest.approx(0.002, abs=2e-4)
+    assert truth["steering_wheel"] == pytest.approx(0.0, abs=4e-3)
+    half, thrust = 0.001, truth["thrust_angle"]
+    assert after.toe["left_front"] == pytest.approx(half + thrust, abs=2e-4)
+    assert after.toe["right_front"] == pytest.approx(half - thrust, abs=2e-4)
+    text = words(job())
+    assert "cannot be adjusted (car.rear_toe_adjustable)" in text
+    assert "look for a bent part or a worn bush" in text
+    assert "relative to the thrust line" in text
+
+
+def test_a_rear_that_is_right_is_left() -> None:
+    straight = SimulatedCar(
+        toe={"left_front": 0.003, "right_front": 0.003, "left_rear": 0.002, "right_rear": 0.002}
+    )
+    found = told(job(straight, rear_toe_adjustable=True))
+    assert [wheel.justified for wheel in found.rear] == [False, False]
+    assert "leave it" in words(job(straight, rear_toe_adjustable=True))
+
+
+@pytest.mark.parametrize("turn", [0.004, -0.006])
+def test_a_solid_axle_that_stands_askew(turn: float) -> None:
+    """A rigid axle is turned about the vertical, to the right where `turn` is positive."""
+    track = 1.48
+    ends = Rotation.from_rotvec([0.0, 0.0, -turn]).apply([[0, track / 2, 0], [0, -track / 2, 0]])
+    bases = {
+        f"wheelbase_{side}": (float(CROOKED.wheelbase - end[0]),)
+        for side, end in zip(("left", "right"), ends, strict=True)
+    }
+    toes = {"left_front": 0.0, "right_front": 0.0, "left_rear": turn, "right_rear": -turn}
+    solid = job(
+        SimulatedCar(toe=toes),
+        rear_axle="solid",
+        rear_toe_adjustable=True,  # a slip of the job: no solid axle has it
+        track={"rear": track},
+    )
+    solid = replace(solid, passes=(replace(solid.passes[0], **bases),))
+    found = told(solid)
+    assert found.rear == ()
+    stays = found.rear_stays
+    assert stays is not None
+    assert stays.solid
+    assert stays.proven
+    behind = float(ends[0][0] - ends[1][0])
+    assert stays.axle_shift == pytest.approx(behind, abs=2e-4)
+    assert stays.shift_by_wheelbases == pytest.approx(behind, abs=1e-12)
+    text = words(solid)
+    side = "right" if turn > 0 else "left"
+    assert "The rear axle is solid" in text
+    assert f"its {side} end stands" in text
+    assert "they agree" in text
+    assert np.sign(found.rods[0].toe_change - found.rods[1].toe_change) == np.sign(turn)
+    even = replace(solid.passes[0], wheelbase_left=(2.6,), wheelbase_right=(2.6,))
+    assert "they do not agree" in words(replace(solid, passes=(even,)))
+
+
+def test_a_solid_axle_without_track_or_thrust() -> None:
+    stays = told(job(rear_axle="solid")).rear_stays
+    assert stays is not None
+    assert stays.axle_shift is None
+    assert "whole axle standing askew" in words(job(rear_axle="solid"))
+    taped = replace(
+        job(rear_axle="solid"),
+        passes=(job_of(CROOKED, what=("tape",)).passes[0],),
+    )
+    stays = told(taped).rear_stays
+    assert stays is not None
+    assert stays.thrust is None
+    assert math.isfinite(told(taped).rods[0].toe_change)

@@ -1,0 +1,96 @@
+"""What a report says of turning, and what it must not say."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from toebox.correct import correct
+from toebox.job import load, loads
+from toebox.report.json import result
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.solve import solve
+
+ROOT = Path(__file__).resolve().parents[2]
+TAPE = """
+length_unit = "in"
+car = { tyre_diameter = 24, steering_ratio = 16 }
+instruments.tape = { resolution = "1/64", repeatability = "1/64" }
+[tie_rods]
+arm_length = "5 1/4"
+outer_thread = "M14x1.5"
+"""
+GOAL = '[goal]\nfront_total_toe = { distance = "1/16", tolerance = "1/16" }\n'
+PASS = '[[pass]]\ntape.front = { front_edge = "57", rear_edge = "57 1/2" }\n'
+
+
+def report(text: str) -> str:
+    solution = solve(loads(text, "job"))
+    return " ".join(render_text(make_view(solution, correct(solution)), 100).split())
+
+
+def test_the_cautions_stand_where_turns_are_told() -> None:
+    text = report(TAPE + GOAL + PASS)
+    assert "shorten it by" in text
+    told = text[text.index("What to do next") : text.index("What was found")]
+    for words in (
+        "one thread diameter",
+        "flats of both ends in line",
+        "joints free of twist",
+        "boot is wound up",
+        "jam nuts and clamps to the torque in the maker's manual",
+        "where the manual puts it",
+        "first drive slow",
+    ):
+        assert words in told
+
+
+def test_flats_degrees_way_and_place_are_told() -> None:
+    text = report(TAPE + GOAL + PASS)
+    turn = r"shorten it by (\S+) turn \((\d) flats, (\d+)°\): turn the rod clockwise"
+    found = re.search(turn, text)
+    assert found is not None
+    top, bottom = map(int, found[1].split("/"))
+    assert (int(found[2]), int(found[3])) == (6 * top // bottom, 360 * top // bottom)
+    assert "seen from the middle of the car, looking outwards along the rod" in text
+
+
+def test_the_tape_tells_both_stops_in_order() -> None:
+    text = report(TAPE + GOAL + PASS)
+    # 1/2 in found, 1/16 in wanted, half of the change at each wheel: 9/32 in between.
+    assert "With this rod turned, the tape reads 9/32 in more at the rear edge" in text
+    assert "With both rods right, the tape reads 1/16 in more at the rear edge" in text
+    assert text.index("9/32 in more") < text.index("1/16 in more at the rear edge than")
+
+
+@pytest.mark.parametrize(
+    "goal, readings",
+    [
+        ("", PASS),
+        (
+            GOAL,
+            '[[pass]]\nsteering_wheel_off = "20 left"\ntape.front = { front_edge = "57" }\n',
+        ),
+    ],
+    ids=["no goal", "only one edge"],
+)
+def test_no_tape_stop_without_a_goal_or_a_reading(goal: str, readings: str) -> None:
+    assert "the tape reads" not in report(TAPE + goal + readings)
+
+
+def test_samples_and_templates_tell_turns_as_json() -> None:
+    for path in [*(ROOT / "samples").glob("*.toml"), *(ROOT / "templates").glob("*.toml")]:
+        solution = solve(load(path))
+        data = json.loads(json.dumps(result(solution, correct(solution)), allow_nan=False))
+        for one in data["passes"]:
+            for side in ("left", "right"):
+                rod = one["corrections"][side]
+                assert rod is None or rod["direction"] in ("lengthen", "shorten", "leave", None)
+                if rod and rod["turns"] is not None:
+                    assert rod["flats"] == pytest.approx(6 * rod["turns"])
+                    assert rod["rotation_deg"] == pytest.approx(360 * rod["turns"])
+            assert set(one["turning"]) >= {"corrected", "remains", "gear_centre", "rear_stays"}
