@@ -14,6 +14,7 @@ from toebox.report.view.basis import assumption_words
 from toebox.solve.budget import Share, budgets
 from toebox.solve.consistency import Comparison, comparisons
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
+from toebox.solve.settle import margin_of
 from toebox.solve.slips import Check, checks, is_angle
 
 SCHEMA = "toebox.result/1"
@@ -78,13 +79,7 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["steering_wheel"] = _steering_wheel(solved.get("steering_wheel"))
     data["box"] = _box(solved)
     data["setback"] = _length(solved.get("setback"))
-    data["decisions"] = {
-        GOAL_KEYS.get(name, name): {
-            "outcome": d.outcome,
-            "probability_within": d.probability_within,
-        }
-        for name, d in solved.decisions.items()
-    }
+    data["decisions"] = {_key(name): _decision(job, solved, name) for name in solved.decisions}
     data["corrections"] = _corrections(correction)
     data["turning"] = _turning(correction)
     data["assumed"] = list(assumption_words(job, solved))
@@ -130,6 +125,19 @@ def _box(solved: PassSolution) -> dict[str, float | None]:
         found = solved.get(f"box.{key}")
         data[f"{key}_deg"] = math.degrees(found.value) if found else None
         data[f"u_{key}_deg"] = math.degrees(found.u) if found else None
+    return data
+
+
+def _decision(job: Job, solved: PassSolution, name: str) -> dict[str, Any]:
+    decision = solved.decisions[name]
+    data: dict[str, Any] = {
+        "outcome": decision.outcome,
+        "probability_within": decision.probability_within,
+    }
+    if decision.outcome == "not proven":
+        margin = margin_of(solved[name], job.goals[name])
+        data["u_needed_deg"] = math.degrees(margin.u_needed)
+        data["rounds_needed"] = margin.rounds
     return data
 
 

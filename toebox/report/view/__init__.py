@@ -20,6 +20,7 @@ from toebox.report.view.holding import holding
 from toebox.report.view.learned import learned
 from toebox.report.view.order import adjusters, order
 from toebox.report.view.passes import passes
+from toebox.report.view.settle import settling
 from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import todo
@@ -53,6 +54,7 @@ def make_view(
     sections = [
         *what_next(solution, corrections),
         found(job, last, stands),
+        settling(job, last),
         doubtful(last, job),
         agreement(job, last),
         learned(corrections[-1]),

@@ -1,0 +1,74 @@
+"""What would settle a goal that the readings do not prove."""
+
+from __future__ import annotations
+
+import math
+
+from toebox.job.model import Job
+from toebox.report.blocks import Points, Section
+from toebox.report.view.helps import help_words
+from toebox.report.view.words import digits_of, interval_of, name_of
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.improve import Step
+from toebox.solve.results import PassSolution
+from toebox.solve.settle import Margin, Settling, settle
+from toebox.units import write
+
+
+def settling(job: Job, solved: PassSolution) -> Section | None:
+    """Say for every goal that is not proven what would settle it.
+
+    Parameters
+    ----------
+    job : Job
+        Car, instruments and goals.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    Section or None
+        None where every goal is proven to be met or not.
+    """
+    names = [n for n, d in solved.decisions.items() if d.outcome == "not proven"]
+    if not names:
+        return None
+    points = tuple(_words(job, solved, name, settle(job, solved, name)) for name in names)
+    return Section("What would settle what is not proven", (Points(points),), summary=True)
+
+
+def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
+    margin, digits = found.margin, digits_of(name)
+    start = f"{name_of(name)}: {_place(margin, digits)}, known to {interval_of(solved[name], job)}"
+    if not found.enough and margin.rounds is None:
+        return f"{start}: too near for measuring to settle; set it nearer the middle of its goal."
+    needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), digits)
+    proven = "prove that it is met" if margin.inside else "prove that it is missed"
+    steps = [_step(step, u, digits, job) for step, u in found.steps]
+    rounds = _rounds(margin)
+    if found.enough:
+        ways = "; or ".join([*steps, rounds] if rounds else steps)
+        return f"{start}. {needed} would {proven}, if it stays there: {ways}."
+    nearest = f" Nearest by one step: {steps[0]}." if steps else ""
+    return f"{start}. {needed} would {proven}, if it stays there: {rounds}.{nearest}"
+
+
+def _place(margin: Margin, digits: int) -> str:
+    """Say where a value lies."""
+    size = write.degrees(margin.margin, digits)
+    if size == write.degrees(0.0, digits):
+        return "on the limit of its goal"
+    return f"{size} {'inside' if margin.inside else 'outside'} the limit of its goal"
+
+
+def _step(step: Step, u: float, digits: int, job: Job) -> str:
+    """Return a step as the middle of a sentence, with the interval that it would give."""
+    words = help_words(step, job)
+    half = write.plus_minus(math.degrees(COVERAGE_FACTOR * u), digits)
+    return f"{words[0].lower()}{words[1:]} ({half})"
+
+
+def _rounds(margin: Margin) -> str:
+    if margin.rounds is None:
+        return ""
+    return f"measure {margin.rounds} whole rounds like this one and take their mean"
