@@ -23,6 +23,7 @@ from toebox.solve.results import PassSolution
 # Beyond this ratio to the arithmetic, what was observed is no worn thread or misread arm any more:
 # something else is wrong (common practice, no published source).
 LARGEST_RATIO = 2.5
+LEAST_U = 1e-9  # keeps readings stated as perfect from dividing by zero [rad]
 # What the front of a pass may be told by, the plainest first.
 TOLD_BY = (
     "toe.left_front",
@@ -155,7 +156,7 @@ class _Rows:
         names, terms = self._independent(solved)
         if names:
             spread = np.array([solved.gradients[name] for name in names]) @ solved.estimate.gain
-            whiten = np.linalg.inv(np.linalg.cholesky(spread @ spread.T))
+            whiten = _whitening(spread @ spread.T)
             values = whiten @ np.array([solved[name].value for name in names])
             for weights, value in zip(whiten, values, strict=True):
                 row: dict[str, float] = {}
@@ -224,6 +225,12 @@ class _Rows:
         if not estimate.determined(gradient):
             return None
         return float(gradient @ estimate.x), estimate.standard_uncertainty(gradient)
+
+
+def _whitening(covariance: Array) -> Array:
+    """Return the matrix that makes results of this covariance independent, each of u = 1."""
+    variances, directions = np.linalg.eigh(covariance)
+    return np.asarray(directions.T / np.sqrt(np.maximum(variances, LEAST_U**2))[:, None])
 
 
 def _solve(table: Array, values: Array) -> Estimate:
