@@ -8,6 +8,7 @@ from toebox.report.blocks import Section
 from toebox.report.working.closed import closed_forms
 from toebox.report.working.combine import combine
 from toebox.report.working.derived import compare, derive
+from toebox.report.working.gauge import derive_gauge, gauge_forms
 from toebox.report.working.page import Page
 from toebox.report.working.sensitivity import by_sensitivity
 from toebox.report.working.turns import turn
@@ -43,10 +44,12 @@ def working(solution: Solution, corrections: tuple[PassCorrection, ...]) -> tupl
 def _of_pass(job: Job, solved: PassSolution, correction: PassCorrection) -> list[Section]:
     page = Page(job, solved)
     found = closed_forms(page)
+    gauge_forms(page, found)
     combine(page, found)
     by_sensitivity(page, found, BASE)
     derive(page, found)
     by_sensitivity(page, found, TOE_RESULTS)
+    derive_gauge(page, found)
     weighted_means(page, found)
     compare(page, found)
     turn(page, found, correction)

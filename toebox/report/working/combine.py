@@ -17,7 +17,7 @@ import numpy as np
 from toebox.estimate import Array
 from toebox.report.view.words import name_of
 from toebox.report.working.closed import Difference, Found
-from toebox.report.working.page import SIDE, TAPER, TOE, WORDLESS, YAW, Page, Word
+from toebox.report.working.page import SIDE, TAPER, TOE, WORDLESS, YAW, Page, Word, either
 from toebox.report.working.sums import Term, covariance, number
 
 NEGLIGIBLE = 1e-5  # a share of a difference that moves nothing by more [degrees]
@@ -58,20 +58,34 @@ def _moved(page: Page, name: str, term: Term, row: Array, differences: list[Diff
     """Return a value moved by its shares of the differences, the line printed."""
     moved, symbols = term, "old value"
     for share, difference in zip(row, differences, strict=True):
+        part = number(float(share), SHARE_DIGITS) * difference.value
         if abs(share * difference.value.value) < NEGLIGIBLE:
+            moved = moved.depending({k: share * v for k, v in difference.value.slopes.items()})
             continue
-        moved = moved + number(float(share), SHARE_DIGITS) * difference.value
+        moved = moved + part
         symbols += f" + share x {difference.symbol}"
-    if moved is term:
-        return term
+    if moved.text == term.text:
+        return moved
     return page.angle(name_of(name), symbols, moved, word_of(name))
+
+
+WORDS = {
+    "toe": TOE,
+    "total_toe": TOE,
+    "toe_to_thrust": TOE,
+    "box.yaw": YAW,
+    "box.taper": TAPER,
+    "thrust_angle": SIDE,
+    "steering_wheel": SIDE,
+    "camber": either("top out", "top in", "upright"),
+    "caster": either("top rearwards", "top forwards", "upright"),
+    "steering_axis_inclination": either("top inwards", "top outwards", "upright"),
+    "cross_camber": either("more on the left", "more on the right", "alike"),
+    "cross_caster": either("more on the left", "more on the right", "alike"),
+    "setback": either("right front wheel further back", "left front wheel further back"),
+}
 
 
 def word_of(name: str) -> Word:
     """Return the word for the sign of a result."""
-    kind = name.partition(".")[0]
-    if kind in ("toe", "total_toe", "toe_to_thrust"):
-        return TOE
-    return {"box.yaw": YAW, "box.taper": TAPER, "thrust_angle": SIDE, "steering_wheel": SIDE}.get(
-        name, WORDLESS
-    )
+    return WORDS.get(name) or WORDS.get(name.partition(".")[0], WORDLESS)

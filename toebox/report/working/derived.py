@@ -5,14 +5,27 @@ from __future__ import annotations
 import math
 
 from toebox.job.model import AXLES
-from toebox.report.view.words import name_of, value_of
+from toebox.report.view.words import interval_of, name_of, value_of
 from toebox.report.working.closed import Found, words_of
 from toebox.report.working.combine import word_of
 from toebox.report.working.page import SCALES, SIDE, TOE, Page
-from toebox.report.working.sums import number
-from toebox.solve.results import TOE_RESULTS
+from toebox.report.working.sums import number, uncertainty
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.gauge_results import GAUGE_RESULTS
+from toebox.solve.results import TOE_RESULTS, Result
 
 FRONT = ("left", "right")
+ALIKE = 0.02  # uncertainties nearer than this share are one
+# Nearer than this the working and the estimator say the same [degrees]: a twentieth of the last
+# printed digit; for inclination, weighed to first order alone, half of it.
+USUALLY_NEAR = 5e-4
+NEAR = {
+    "steering_wheel": 5e-3,
+    "camber": 2e-3,
+    "caster": 2e-3,
+    "cross_caster": 2e-3,
+    "steering_axis_inclination": 1e-2,
+}
 
 
 def derive(page: Page, found: Found) -> None:
@@ -77,16 +90,32 @@ def compare(page: Page, found: Found) -> None:
         Everything that was worked out.
     """
     page.section("what this gives, and what the report prints")
-    rows = []
-    for name in TOE_RESULTS:
+    rows, without, u = [], [], page.uncertainties()
+    for name in (*TOE_RESULTS, *GAUGE_RESULTS):
         term, result = found.terms.get(name), page.solved.get(name)
-        if term is not None and result is not None:
-            unit = f" {page.unit}" if name == "setback" else "°"
-            meaning = word_of(name)(term.value)
-            by_hand = f"{term.text}{unit}" + (f" ({meaning})" if meaning else "")
-            rows.append((name_of(name), by_hand, value_of(name, result.value, page.job)))
+        if result is None:
+            continue
+        if term is None or not agrees(page, found, name):
+            without.append(name_of(name))
+            continue
+        unit = f" {page.unit}" if name == "setback" else "°"
+        meaning = word_of(name)(term.value)
+        by_hand = f"{term.text}{unit}" + (f" ({meaning})" if meaning else "")
+        half = number(COVERAGE_FACTOR * uncertainty(term, u), 4).text
+        printed, interval = value_of(name, result.value, page.job), interval_of(result, page.job)
+        if name == "setback":  # its other unit would make the table too wide
+            printed, interval = (text.partition(" (")[0] for text in (printed, interval))
+        rows.append((name_of(name), by_hand, f"± {half}{unit}", printed, interval))
     if rows:
-        page.table(("Result", "By this working", "As printed"), rows, "lll")
+        columns = ("Result", "By this working", "2 x u", "As printed", "95 %")
+        page.table(columns, rows, "llrlr")
+    if without:
+        page.say(f"Fitted to all readings at once, without a short formula: {', '.join(without)}.")
+
+
+def _shown_u(page: Page, result: Result) -> float:
+    """Return the estimator's uncertainty of a result in the unit of the working."""
+    return result.u / SCALES[page.unit] if result.name == "setback" else math.degrees(result.u)
 
 
 def agrees(page: Page, found: Found, name: str) -> bool:
@@ -109,7 +138,10 @@ def agrees(page: Page, found: Found, name: str) -> bool:
     term, result = found.terms.get(name), page.solved.get(name)
     if term is None or result is None:
         return False
+    ours, theirs = uncertainty(term, page.uncertainties()), _shown_u(page, result)
+    if abs(ours - theirs) > ALIKE * theirs:
+        return False
     if name == "setback":
         return abs(term.value * SCALES[page.unit] - result.value) < 1e-6
-    near = 5e-3 if name == "steering_wheel" else 5e-4
+    near = NEAR.get(name.partition(".")[0], USUALLY_NEAR)
     return abs(term.value - math.degrees(result.value)) < near

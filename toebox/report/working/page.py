@@ -13,6 +13,17 @@ from toebox.solve.results import PassSolution
 
 ANGLE_DIGITS = 5
 FINE_DIGITS = 7
+TINY_DIGITS = 9
+# How the labels of readings and assumptions begin that are angles, or sines of small ones.
+ANGLES = (
+    "steering_wheel_off",
+    "inclinometer.",
+    "turn.",
+    "assumed.strings_parallel_within",
+    "assumed.gauge_zero_within",
+    "assumed.floor_level_within",
+    "assumed.steering_axis_inclination",
+)
 LENGTH_DIGITS = {"in": 6, "mm": 4}
 SCALES = {"in": 0.0254, "mm": 0.001}  # [m]
 
@@ -89,6 +100,10 @@ class Page:
         """Work out a small plain number."""
         return self._line(label, symbols, what, what.as_number(FINE_DIGITS), "", WORDLESS)
 
+    def tiny(self, label: str, symbols: str, what: Term) -> Term:
+        """Work out a very small plain number."""
+        return self._line(label, symbols, what, what.as_number(TINY_DIGITS), "", WORDLESS)
+
     def _line(
         self, label: str, symbols: str, what: Term, result: Term, tag: str, word: Word
     ) -> Term:
@@ -108,7 +123,9 @@ class Page:
         """Return an angle in degrees as a number."""
         return number(math.degrees(radians), ANGLE_DIGITS, strip=True)
 
-    def mean(self, label: str, words: str, symbol: str, reading: Reading) -> Term:
+    def mean(
+        self, label: str, words: str, symbol: str, reading: Reading, word: Word | None = None
+    ) -> Term:
         """Return the mean of a repeated reading, its line printed; a single one as it is."""
         angle = is_angle(label)
         terms = []
@@ -119,7 +136,7 @@ class Page:
         if len(terms) == 1:
             return terms[0]
         if angle:
-            return self.angle(words, symbol, mean(terms), SIDE)
+            return self.angle(words, symbol, mean(terms), word or SIDE)
         return self.length(words, symbol, mean(terms))
 
     def uncertainties(self) -> dict[str, float]:
@@ -132,4 +149,4 @@ class Page:
 
 def is_angle(label: str) -> bool:
     """Return whether the reading of this label is an angle."""
-    return label.startswith(("steering_wheel_off", "assumed.strings_parallel_within"))
+    return label.startswith(ANGLES)

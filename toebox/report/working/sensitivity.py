@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from toebox.report.view.words import name_of
 from toebox.report.working.closed import Found
@@ -50,15 +51,18 @@ def _sum(page: Page, name: str) -> Term:
     slopes = solved.estimate.contributions(solved.gradients[name]) / solved.estimate.u
     scale, unit = SCALES[page.unit], 1.0 if name == "setback" else math.degrees(1.0)
     total: Term | None = None
+    unseen: dict[str, float] = {}
     for observation, slope in zip(solved.network.observations, slopes, strict=True):
         angle = is_angle(observation.label)
-        reading = page.degrees(observation.value) if angle else page.size(observation.value)
+        size = page.degrees(observation.value) if angle else page.size(observation.value)
+        reading = replace(size, slopes={observation.label: 1.0})
         by = float(slope) if angle else float(slope) * unit * (scale if name != "setback" else 1.0)
         if abs(by * reading.value) < NOTHING:
+            unseen[observation.label] = by
             continue
         part = number(by, SENSITIVITY_DIGITS) * reading
         total = part if total is None else total + part
     value = result.value / scale if name == "setback" else math.degrees(result.value)
-    rest = number(value - (total.value if total else 0.0), SENSITIVITY_DIGITS)
+    rest = number(value - (total.value if total else 0.0), SENSITIVITY_DIGITS, slopes=unseen)
     line = page.length if name == "setback" else page.angle
     return line(name_of(name), "sum", rest if total is None else total + rest, word_of(name))

@@ -105,6 +105,12 @@ def sin(angle: Term) -> Term:
     return _function("sin", math.sin(radians), math.radians(math.cos(radians)), angle)
 
 
+def cos(angle: Term) -> Term:
+    """Return the cosine of an angle in degrees."""
+    radians = math.radians(angle.value)
+    return _function("cos", math.cos(radians), -math.radians(math.sin(radians)), angle)
+
+
 def tan(angle: Term) -> Term:
     """Return the tangent of an angle in degrees."""
     radians = math.radians(angle.value)
