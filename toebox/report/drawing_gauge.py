@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from toebox.report.drawing import Picture
 from toebox.report.pen import (
@@ -26,7 +27,35 @@ _GAP = 12.0
 _LEAN = math.radians(12.0)  # how far wheels and axes are drawn to lean
 _WHITE = (1.0, 1.0, 1.0)
 
-Panel = tuple[str, str, Callable[[Pen, float, float], None]]
+
+
+class _Moved:
+    """A pen whose origin lies elsewhere on the page."""
+
+    def __init__(self, pen: Pen, origin: Point) -> None:
+        self._pen, self._origin = pen, origin
+
+    def line(self, points: Sequence[Point], **looks: Any) -> None:
+        """Draw a line through points, or a shape."""
+        self._pen.line([self._at(point) for point in points], **looks)
+
+    def circle(self, centre: Point, radius: float, **looks: Any) -> None:
+        """Draw a circle."""
+        self._pen.circle(self._at(centre), radius, **looks)
+
+    def arrow(self, tail: Point, tip: Point, **looks: Any) -> None:
+        """Draw a straight arrow."""
+        self._pen.arrow(self._at(tail), self._at(tip), **looks)
+
+    def words(self, at: Point, lines: Sequence[str], **looks: Any) -> None:
+        """Write lines from a first baseline down."""
+        self._pen.words(self._at(at), lines, **looks)
+
+    def _at(self, point: Point) -> Point:
+        return point[0] + self._origin[0], point[1] + self._origin[1]
+
+
+Panel = tuple[str, str, Callable[[_Moved, float], None]]
 
 
 def camber(width: float, ruler: Ruler) -> Picture:
@@ -48,12 +77,12 @@ def camber(width: float, ruler: Ruler) -> Picture:
         (
             "Top out: positive",
             "Seen from the front: the car's right wheel is on the left here.",
-            lambda pen, room, _: _axle(pen, room, 1.0),
+            lambda pen, room: _axle(pen, room, 1.0),
         ),
         (
             "Top in: negative",
             "The tops lean towards each other.",
-            lambda pen, room, _: _axle(pen, room, -1.0),
+            lambda pen, room: _axle(pen, room, -1.0),
         ),
         (
             "The gauge",
@@ -118,32 +147,29 @@ def _panels(panels: Sequence[Panel], width: float, ruler: Ruler) -> Picture:
     def paint(pen: Pen) -> None:
         for number, ((name, text), (_, _, sketch)) in enumerate(zip(words, panels, strict=True)):
             left = number * (room + _GAP)
-            pen.canvas.saveState()
-            pen.canvas.translate(left, below)
-            sketch(pen, room, _SKETCH)
-            pen.canvas.restoreState()
+            sketch(_Moved(pen, (left, below)), room)
             pen.words((left, below - SIZE), name, bold=True)
             pen.words((left, below - SIZE - len(name) * LEADING), text)
 
     return Picture(width, height, paint)
 
 
-def _box(pen: Pen, middle: Point, size: Point, angle: float, fill: tuple[float, ...]) -> None:
+def _box(pen: _Moved, middle: Point, size: Point, angle: float, fill: tuple[float, ...]) -> None:
     """Draw a rectangle about a point, leaning by an angle (anticlockwise)."""
     x, y = size[0] / 2, size[1] / 2
     corners = turned([(-x, -y), (x, -y), (x, y), (-x, y)], angle, middle)
     pen.line(corners, width=1.1, fill=(fill[0], fill[1], fill[2]), closed=True)
 
 
-def _ground(pen: Pen, room: float) -> None:
+def _ground(pen: _Moved, room: float) -> None:
     pen.line(((2.0, 8.0), (room - 2.0, 8.0)), width=1.2, ink=GREY)
 
 
-def _upright(pen: Pen, x: float, low: float, high: float) -> None:
+def _upright(pen: _Moved, x: float, low: float, high: float) -> None:
     pen.line(((x, low), (x, high)), width=0.7, dash=DASHED, ink=GREY)
 
 
-def _axle(pen: Pen, room: float, sign: float) -> None:
+def _axle(pen: _Moved, room: float, sign: float) -> None:
     """Draw both wheels of an axle from the front, leaning out (+1) or in (-1)."""
     _ground(pen, room)
     low, tall = 8.0, 66.0
@@ -160,7 +186,7 @@ def _axle(pen: Pen, room: float, sign: float) -> None:
     pen.line(((room / 2 - 30.0, 40.0), (room / 2 + 30.0, 40.0)), width=1.0, ink=GREY)
 
 
-def _gauge(pen: Pen, room: float, _height: float) -> None:
+def _gauge(pen: _Moved, room: float) -> None:
     """Draw a gauge against a wheel seen from the front, and the same turned end for end."""
     _ground(pen, room)
     for number, x in enumerate((room * 0.22, room * 0.68)):
@@ -180,7 +206,7 @@ def _gauge(pen: Pen, room: float, _height: float) -> None:
     pen.words((room * 0.5, 100.0), ["end for end"], align="c", ink=BLUE)
 
 
-def _caster(pen: Pen, room: float, _height: float) -> None:
+def _caster(pen: _Moved, room: float) -> None:
     """Draw a wheel from the left with its steering axis leaning back."""
     _ground(pen, room)
     middle = (room / 2, 46.0)
@@ -195,7 +221,7 @@ def _caster(pen: Pen, room: float, _height: float) -> None:
     pen.words((4.0, 88.0), ["front"], ink=GREY)
 
 
-def _inclination(pen: Pen, room: float, _height: float) -> None:
+def _inclination(pen: _Moved, room: float) -> None:
     """Draw the car's left wheel from the front: on the right of the page, its axis leaning in."""
     _ground(pen, room)
     foot = room * 0.64
@@ -209,7 +235,7 @@ def _inclination(pen: Pen, room: float, _height: float) -> None:
     pen.words((4.0, 58.0), ["middle of", "the car"], ink=GREY)
 
 
-def _sweep(pen: Pen, room: float, _height: float) -> None:
+def _sweep(pen: _Moved, room: float) -> None:
     """Draw a left wheel from above at three steer angles."""
     middle = (room / 2, 56.0)
     pen.circle(middle, 44.0, width=0.8, ink=GREY, fill=_WHITE)

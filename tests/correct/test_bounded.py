@@ -1,0 +1,63 @@
+"""Bounded least squares against scipy.optimize.lsq_linear, rounding against every combination."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+from scipy.optimize import lsq_linear
+
+from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_it_is_the_minimum_that_scipy_finds(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    n = int(rng.integers(1, 7))
+    a = np.vstack([rng.normal(size=(int(rng.integers(1, 8)), n)), 1e-3 * np.eye(n)])
+    b = 3.0 * rng.normal(size=len(a))
+    low, high = -rng.uniform(0, 2, n), rng.uniform(0, 2, n)
+    low[rng.random(n) < 0.2], high[rng.random(n) < 0.2] = 0.0, 0.0  # nothing left that way
+    high = np.where(low == high, high + 1e-3, high)
+    if seed % 3 == 0:
+        low[rng.random(n) < 0.4] = -np.inf
+        high[rng.random(n) < 0.4] = np.inf
+    ours = bounded_least_squares(a, b, low, high)
+    theirs = lsq_linear(a, b, (low, high), method="bvls", tol=1e-14)
+    assert np.all((low <= ours) & (ours <= high))
+    assert np.linalg.norm(a @ ours - b) <= np.linalg.norm(a @ theirs.x - b) * (1 + 1e-9) + 1e-12
+    assert ours == pytest.approx(theirs.x, abs=1e-6)
+
+
+def test_a_variable_without_room_stays() -> None:
+    a, b = np.array([[1.0, 1.0], [0.0, 1e-3]]), np.array([2.0, 0.0])
+    none = np.zeros(2)
+    assert bounded_least_squares(a, b, none, none).tolist() == [0.0, 0.0]
+    found = bounded_least_squares(a, b, np.array([0.0, -5.0]), np.array([0.0, 5.0]))
+    assert found == pytest.approx([0.0, 2.0], abs=1e-5)
+
+
+def test_dependent_columns_are_no_trouble_beside_small_moves() -> None:
+    a = np.vstack([[[1.0, 1.0]], 1e-3 * np.eye(2)])
+    found = bounded_least_squares(a, np.array([2.0, 0, 0]), np.full(2, -np.inf), np.full(2, np.inf))
+    assert found == pytest.approx([1.0, 1.0], abs=1e-5)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_rounding_together_finds_the_best_combination(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    n = int(rng.integers(1, 5))
+    a, b = rng.normal(size=(4, n)), rng.normal(size=4)
+    exact = np.linalg.lstsq(a, b, rcond=None)[0]
+    grids = [[0.5 * np.floor(2 * x), 0.5 * np.floor(2 * x) + 0.5] for x in exact]
+    chosen = [grid[k] for grid, k in zip(grids, round_together(a, b, exact, grids), strict=True)]
+    best = min(itertools.product(*grids), key=lambda x: np.linalg.norm(a @ x - b))
+    assert chosen == pytest.approx(best)
+
+
+def test_beyond_the_limit_each_is_rounded_by_itself() -> None:
+    n = 14
+    exact = np.linspace(0.05, 0.95, n)
+    chosen = round_together(np.eye(n), exact, exact.tolist(), [[0.0, 1.0]] * n)
+    assert chosen == [int(x > 0.5) for x in exact]

@@ -1,0 +1,158 @@
+"""Words for caster and camber: drift, order of work, what is stale, toe-out on turns."""
+
+from __future__ import annotations
+
+import pytest
+
+from toebox.correct import correct
+from toebox.job import loads
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.solve import solve
+
+HEAD = """
+length_unit = "mm"
+[car]
+wheelbase = 2600
+track = 1500
+rim_diameter = 400
+tyre_diameter = 600
+[instruments]
+inclinometer = { resolution = 0.01, repeatability = 0.01 }
+turn_plates = { resolution = 0.1, repeatability = 0.1 }
+rim_runout = 0.1
+"""
+GOALS = """
+[goal]
+caster.left_front = { angle = 4, tolerance = 0.2 }
+camber.left_front = { angle = -0.5, tolerance = 0.2 }
+"""
+ROD = """
+[[adjuster]]
+wheel = "left_front"
+kind = "strut rod"
+name = "rod"
+gives = "less caster"
+thread = "M14x1.5"
+lever_arm = 300
+room = { lengthen = 2, shorten = 2 }
+"""
+FLOOR = "floor = { front = 0, along = 0 }\n"
+
+
+def fronts(left: tuple[float, float], right: tuple[float, float], floor: str = FLOOR) -> str:
+    text = f"\n[[pass]]\n{floor}"
+    for side, (caster, camber) in (("left", left), ("right", right)):
+        text += f"[pass.inclinometer.{side}_front]\ncaster = {caster}\ncamber = {camber}\n"
+        text += f"camber_turned = {camber}\n"
+    return text
+
+
+def said(*parts: str) -> str:
+    solution = solve(loads("".join(parts), "invented"))
+    text = render_text(make_view(solution, correct(solution)), 2000)
+    assert "-0.00" not in text
+    return text
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "words"),
+    [
+        ((3, 0), (4, 0), "By caster the car would drift to the left: that side has 1.00° less"),
+        ((5, 0), (4, 0), "By caster the car would drift to the right: that side has 1.00° less"),
+        ((4, 0.5), (4, -0.5), "By camber the car would drift to the left: that side has 1.00°"),
+        ((4, -2), (4, -1), "By camber the car would drift to the right: that side has 1.00°"),
+        ((3, 0.5), (4, -0.5), "Both pull to the left."),
+        ((3, -0.5), (4, 0.5), "The two pull opposite ways"),
+        ((4, 0), (4.05, 0), "Caster differs between the sides by no more than these readings can"),
+    ],
+)
+def test_drift(left, right, words: str) -> None:
+    text = said(HEAD, fronts(left, right))
+    assert words in text
+    assert "crown" in text
+    assert "Common practice, no published source" in text
+
+
+def test_stale_differences_say_nothing_of_drift() -> None:
+    turned = '\n[[pass]]\nturned = { rod = "1 shorten" }\n'
+    assert "Which way it would drift" not in said(HEAD, ROD, fronts((3, 0), (4, 0)), turned)
+
+
+def test_order_of_work_names_moves_and_what_to_read_again() -> None:
+    text = said(HEAD, GOALS, ROD, fronts((3.7, -0.5), (4, -0.5)))
+    lines = text[text.index("Order of work") :].splitlines()[2:6]
+    assert lines[0] == (
+        "1. Caster. Rod (left front): shorten by 1 turn. Then read again what this moves: caster, "
+        "camber and toe (left front)."
+    )
+    assert lines[1].startswith("2. Camber. The job has no [[adjuster]] for camber")
+    assert lines[2].startswith("3. Front toe, last. Read toe again first, since the steps above")
+    assert text.index("Order of work") < text.index("What to do next")
+    assert "inner edge" in text
+    assert "steering heavier" in text
+
+
+def test_the_end_of_the_room_is_said() -> None:
+    text = said(HEAD, GOALS, ROD, fronts((2, -0.5), (4, -0.5)))
+    assert "shorten by 2 turns, the end of its room" in text
+    assert "At the end of its room: rod." in text
+    assert "out of reach: an adjuster is at its end" in text
+
+
+def test_no_room_at_all() -> None:
+    stuck = ROD.replace("shorten = 2", "shorten = 0")
+    text = said(HEAD, GOALS, stuck, fronts((2, -0.5), (4, -0.5)))
+    assert "Caster. No room is left at rod." in text
+
+
+def test_a_stale_setting_is_asked_for_first() -> None:
+    turned = '\n[[pass]]\nturned = { rod = "1 shorten" }\n' + FLOOR
+    turned += "[pass.inclinometer.left_front]\ncamber = -0.5\ncamber_turned = -0.5\n"
+    text = said(HEAD, GOALS, ROD, fronts((3, -0.5), (4, -0.5)), turned)
+    assert "Caster. Read left front caster again first: a later turn has moved it" in text
+    row = next(line for line in text.splitlines() if line.startswith("Left front caster  3.00"))
+    assert "○ stale since pass 2: rod" in row
+    assert "(pass 1, stale)" in text
+    assert "● valid" in text
+
+
+def test_goals_met_are_left() -> None:
+    text = said(HEAD, GOALS, ROD, fronts((4, -0.5), (4, -0.5)))
+    assert "1. Caster. Leave it: within its goals." in text
+
+
+def test_a_job_of_strings_alone_hears_nothing_of_caster() -> None:
+    tape = "[[pass]]\n[pass.tape.front]\nfront_edge = 1400\nrear_edge = 1402\n"
+    text = said(HEAD, tape)
+    assert "Order of work" not in text
+    assert "How camber" not in text
+
+
+def test_toe_out_on_turns_beside_ackermann() -> None:
+    """Inner 20 degrees, wheelbase 2.6, track 1.5: outer 16.7416 (ISO 8855:2011, 7.1.9)."""
+    turns = "turn.left = { inner = 20, outer = 16.7 }\nturn.right = { inner = 20, outer = 18.5 }\n"
+    text = said(HEAD, fronts((4, 0), (4, 0), FLOOR + turns))
+    left, right = (
+        next(line.split() for line in text.splitlines() if line.startswith(f"To the {side}"))
+        for side in ("left", "right")
+    )
+    assert left[3:6] == ["20.0°", "16.7°", "3.30°"]
+    assert left[-1] == right[-1] == "3.26°"
+    assert right[5] == "1.50°"
+    assert "The sides differ by 1.80°" in text
+
+
+def test_assumptions_of_gauge_and_floor_are_told() -> None:
+    sweep = "sweep = [{ steer = 20, camber = 1.5 }, { steer = -20, camber = -1.5 }]\n"
+    bare = f"\n[[pass]]\n[pass.inclinometer.left_front]\ncamber = 0\n{sweep}"
+    text = said(HEAD, bare)
+    assert "The floor is level within" in text
+    assert "from left to right under the front axle, and from front to rear over the" in text
+    assert "The inclinometer's zero is right within 0.20°" in text
+    assert "The steering axis leans inwards by 5 to 18°" in text
+    given = HEAD.replace("track", "steering_axis_inclination = 12\ntrack")
+    text = said(given, bare)
+    assert "lean inwards by 12.0° (left) and 12.0° (right), as the job gives it" in text
+    shown = "\n[[pass]]\n" + FLOOR + "[pass.inclinometer.left_front]\ncaster = [4, 4.1]\n"
+    assert "The gauge that shows caster was swept 20° each way" in said(HEAD, shown)

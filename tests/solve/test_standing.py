@@ -1,0 +1,114 @@
+"""Which value of a setting counts, and what makes it stale."""
+
+from __future__ import annotations
+
+import pytest
+
+from toebox.job import loads
+from toebox.solve import solve
+from toebox.solve.standing import basic_settings, standing
+
+HEAD = """
+length_unit = "mm"
+[car]
+wheelbase = 2600
+track = 1500
+tyre_diameter = 600
+rim_diameter = 400
+steering_ratio = 16
+[[adjuster]]
+wheel = "left_front"
+kind = "strut rod"
+name = "rod"
+gives = "less caster"
+thread = "M14x1.5"
+lever_arm = 300
+[[adjuster]]
+wheel = "right_front"
+kind = "cam"
+name = "cam"
+gives = "top out"
+eccentricity = 5
+lever_arm = 300
+effect = { caster = 0 }
+"""
+CAMBER = "[pass.inclinometer]\n" + "".join(
+    f"{wheel}.camber = -0.5\n" for wheel in ("left_front", "right_front", "left_rear", "right_rear")
+)
+SWEEP = "sweep = [{ steer = 20, camber = 1.5 }, { steer = -20, camber = -1.5 }]\n"
+SWEEPS = "".join(f"[pass.inclinometer.{s}_front]\n{SWEEP}" for s in ("left", "right"))
+TAPE = "[pass.tape.front]\nfront_edge = 1400\nrear_edge = 1402\n"
+
+
+def stands(*passes: str):
+    text = "".join(f"\n[[pass]]\n{text}" for text in passes)
+    return standing(solve(loads(HEAD + text, "invented")))
+
+
+def stale(found) -> set[str]:
+    return {name for name, stand in found.items() if stand.stale}
+
+
+def test_the_newest_reading_counts() -> None:
+    found = stands(CAMBER, SWEEPS, CAMBER.replace("-0.5", "-0.4"), TAPE)
+    assert found["camber.left_rear"].number == 2
+    assert found["caster.left_front"].number == 1
+    assert found["total_toe.front"].number == 3
+    assert stale(found) == set()
+
+
+def test_a_rod_disturbs_all_of_its_own_wheel_and_nothing_else() -> None:
+    turned = 'turned = { rod = "1 shorten" }\n'
+    found = stands(CAMBER, SWEEPS, TAPE, turned)
+    assert stale(found) == {
+        "camber.left_front", "cross_camber.front", "caster.left_front", "cross_caster.front",
+        "total_toe.front",
+    }  # fmt: skip
+    stand = found["camber.left_front"]
+    assert (stand.number, stand.disturbed_in, stand.disturbed_by) == (0, 3, ("rod",))
+
+
+def test_what_is_stated_as_no_effect_disturbs_nothing() -> None:
+    found = stands(CAMBER, SWEEPS, 'turned = { cam = "10 clockwise" }\n')
+    assert stale(found) == {"camber.right_front", "cross_camber.front"}
+
+
+def test_a_tie_rod_disturbs_toe_and_steering_wheel_alone() -> None:
+    first = 'steering_wheel_off = "5 left"\n' + TAPE + CAMBER
+    found = stands(first, 'turned = { left = "1/2 shorten", right = "not turned" }\n')
+    assert stale(found) == {"total_toe.front", "steering_wheel"} | {
+        name for name in found if name.startswith("toe_to_thrust.left")
+    }
+    assert found["total_toe.front"].disturbed_by == ("left tie rod",)
+
+
+def test_turning_before_a_reading_does_not_disturb_it() -> None:
+    found = stands(CAMBER, 'turned = { rod = "1 shorten" }\n' + CAMBER)
+    assert stale(found) == set()
+    assert found["camber.left_front"].number == 1
+
+
+def test_not_turned_disturbs_nothing() -> None:
+    found = stands(CAMBER, 'turned = { rod = "not turned", cam = 0 }\n')
+    assert stale(found) == set()
+
+
+def test_the_first_of_several_turns_is_told() -> None:
+    turn = 'turned = { rod = "1 shorten", cam = "5 clockwise" }\n'
+    found = stands(CAMBER, turn, turn)
+    cross = found["cross_camber.front"]
+    assert (cross.disturbed_in, cross.disturbed_by) == (1, ("rod", "cam"))
+
+
+@pytest.mark.parametrize(
+    ("name", "parts"),
+    [
+        ("thrust_angle", {"toe.left_rear", "toe.right_rear"}),
+        ("setback", {"caster.left_front", "caster.right_front"}),
+        ("steering_axis_inclination.left_front", {"caster.left_front", "camber.left_front"}),
+        ("cross_camber.rear", {"camber.left_rear", "camber.right_rear"}),
+        ("toe_out_on_turn.left", set()),
+    ],
+)
+def test_what_settings_are_made_of(name: str, parts: set[str]) -> None:
+    assert basic_settings(name) == parts
