@@ -1,8 +1,8 @@
-"""JCGM 106:2012, the role of measurement uncertainty in conformity assessment.
+"""JCGM 106:2012, clauses 7 and 8.3: probability of conformity, and guard bands.
 
-Conformance probability: clause 7 with its worked examples, quoted from memory and confirmed by
-arithmetic. Guard bands: clause 8.3; a guard band of the expanded uncertainty, k = 2, is the rule of
-ISO 14253-1 (from memory). The normal probabilities beside them are those of any table.
+The worked examples of the probability of conformity are quoted from memory and confirmed by
+arithmetic. A guard band of the expanded uncertainty, k = 2, is the rule of ISO 14253-1 (from
+memory). The normal probabilities beside them are those of any table.
 """
 
 from __future__ import annotations
