@@ -34,8 +34,9 @@ def test_a_plan_is_told_in_words(plan: str) -> None:
     assert (done.exit_code, done.stderr) == (0, "")
     words = " ".join(done.stdout.split())
     assert "2 readings planned, pass 1" in words
-    known = "Front total toe will be known to ± under 0.01° (± under 0.1 mm across 600.0 mm)"
-    assert f"● {known}; your goal's tolerance is ± 0.10° (± 1.0 mm across 600.0 mm)" in words
+    known = "Front total toe will be known to ± under 0.1 mm across 600.0 mm (± under 0.01°)"
+    assert f"● {known}; your goal's tolerance is ± 1.0 mm across 600.0 mm (± 0.10°)" in words
+    assert "Your plan will do as it stands" in words
     assert "it can be proven (chance over 99 % for a car exactly on goal)" in words
     assert "What will not be known" in words
 
@@ -46,7 +47,7 @@ def test_a_coarse_tape_cannot_prove_a_fine_goal(tmp_path: Path) -> None:
     )
     done = run("foresee", job_file(tmp_path, text=text))
     words = " ".join(done.stdout.split())
-    assert "■ Front total toe will be known to ± 0.56° (± 5.9 mm across 600.0 mm)" in words
+    assert "■ Front total toe will be known to ± 5.9 mm across 600.0 mm (± 0.56°)" in words
     assert "it cannot be proven, however well the car stands" in words
     data = json.loads(run("foresee", "--json", job_file(tmp_path, text=text)).stdout)
     finer = "Use a finer tape, pulled evenly: read to 1.00 mm, repeating within 1.00 mm"
@@ -90,6 +91,32 @@ def test_a_job_without_a_tolerance_is_told_so(tmp_path: Path) -> None:
     done = run("foresee", job_file(tmp_path, text=HEAD + NO_BAND + PLAN))
     assert "no goal with a tolerance" in done.stdout
     assert "What would help most" in done.stdout
+
+
+# What it takes: an instrument so fine that the first step alone is enough, one that a few mend,
+# and one so coarse that nothing does.
+TAKES = {
+    "resolution = 0.2": "Your plan will do as it stands",
+    "resolution = 0.8": r"To prove every goal, number \d+ alone will do",
+    "resolution = 2": r"To prove every goal, (number \d+ alone will do|do [\d, ]+ and \d+ at once)",
+}
+
+
+@pytest.mark.parametrize("tape", TAKES)
+def test_it_says_what_it_takes_to_prove_every_goal(tmp_path: Path, tape: str) -> None:
+    text = (HEAD + MET + PLAN).replace(
+        "tape = { resolution = 0.01, repeatability = 0.01", f"tape = {{ {tape}"
+    )
+    words = " ".join(run("foresee", job_file(tmp_path, text=text)).stdout.split())
+    assert re.search(TAKES[tape], words), words
+
+
+def test_it_says_what_even_all_of_it_will_not_prove(tmp_path: Path) -> None:
+    text = (HEAD + MET + PLAN).replace('tolerance = "1 mm"', 'tolerance = "0.03 mm"')
+    text = text.replace("0.01, repeatability = 0.01", "2, repeatability = 2")
+    assert "0.03 mm" in text
+    words = " ".join(run("foresee", job_file(tmp_path, text=text)).stdout.split())
+    assert re.search(r"Even [\d, and]+ will hardly prove: Front total toe\.", words)
 
 
 @pytest.mark.parametrize("name", templates.names())

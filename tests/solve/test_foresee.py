@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -13,12 +13,12 @@ import pytest
 from tests.solve.simulated import RNG_KEY, cars, job_of
 from toebox.errors import FaultyInput, NoResult
 from toebox.job import load
-from toebox.job.model import Goal
+from toebox.job.model import Goal, Turned
 from toebox.job.reader import loads
 from toebox.solve import solve_pass
 from toebox.solve.decide import decide
-from toebox.solve.foresee import chance_of_proof, foresee, readings_planned
-from toebox.solve.plan import Plan
+from toebox.solve.foresee import LIKELY, TOGETHER, chance_of_proof, foresee, readings_planned
+from toebox.solve.plan import Plan, nominal
 
 ROOT = Path(__file__).parents[2]
 JOBS = sorted([*(ROOT / "samples").glob("*.toml"), *(ROOT / "templates").glob("*.toml")])
@@ -47,6 +47,30 @@ def assert_as_promised(job) -> None:
 def test_the_readings_of_samples_and_templates_get_the_promised_intervals(path) -> None:
     assert len(JOBS) >= 10
     assert_as_promised(load(path))
+
+
+def spoilt(values: object, rng: np.random.Generator) -> object:
+    """Return readings that a crooked car and an unsteady hand give in place of nominal ones."""
+    if isinstance(values, tuple) and values and isinstance(values[0], float):
+        return tuple(value + rng.normal(0.0, 0.002) for value in values)
+    if isinstance(values, tuple):
+        return tuple(spoilt(value, rng) for value in values)
+    if isinstance(values, dict):
+        return {key: spoilt(value, rng) for key, value in values.items()}
+    if is_dataclass(values) and not isinstance(values, Turned):
+        kept = {f.name: getattr(values, f.name) for f in fields(values)}
+        return replace(values, **{k: spoilt(v, rng) for k, v in kept.items()})
+    return values
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_any_readings_of_a_plan_get_the_promised_intervals(path) -> None:
+    """Each reading 2 mm or 0.1 degree from a straight car's, at random, ten times over."""
+    rng = np.random.default_rng(RNG_KEY)
+    job = load(path)
+    straight = nominal(job, job.passes[-1])
+    for _ in range(10):
+        assert_as_promised(replace(job, passes=(spoilt(straight, rng),)))
 
 
 @pytest.mark.parametrize("name", SETS)
@@ -162,13 +186,27 @@ def test_every_help_helps_and_none_does_harm(path) -> None:
     forecast = foresee(load(path))
     before = forecast.solved.results
     assert forecast.helps
-    for one in (*forecast.helps, forecast.together):
+    tried = [*forecast.helps, *filter(None, [forecast.together])]
+    for one in tried:
         for name, result in before.items():
             assert one.results[name].u <= result.u * (1 + 1e-9), (one.steps[0].kind, name)
         for name in one.helped:
             assert name not in before or one.results[name].u < before[name].u
-    best, first = forecast.together.results, forecast.helps[0].results
-    assert all(best[n].u <= first[n].u * (1 + 1e-9) for n in forecast.watched if n in first)
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_together_is_for_what_no_single_step_proves(path) -> None:
+    """It is left out where the plan or one step is enough, and has no step too many."""
+    forecast = foresee(load(path))
+    likely = all(p.chance >= LIKELY for p in forecast.prospects.values())
+    if forecast.together is None:
+        assert likely or any(one.enough for one in forecast.helps) or len(forecast.helps) < 2
+        return
+    assert 2 <= len(forecast.together.steps) <= TOGETHER
+    chances = {n: p.chance for n, p in forecast.together.prospects.items()}
+    for one in forecast.helps:
+        if one.steps[0].kind in {step.kind for step in forecast.together.steps}:
+            assert all(chances[n] >= p.chance - 1e-9 for n, p in one.prospects.items())
 
 
 def test_the_ranking_is_by_what_comes_nearest_to_the_goals() -> None:

@@ -23,7 +23,8 @@ USUAL = ("total_toe.front", "thrust_angle", "steering_wheel", "total_toe.rear")
 NOTICEABLE = 0.02  # an interval that shrinks by less is no help
 # Interval over tolerance: below the first more is of no use; above the last all is hopeless.
 ENOUGH, HOPELESS = 0.25, 10.0
-TOGETHER = 3  # so many of the best are tried together
+LIKELY = 0.9  # from this chance on a goal counts as one that can be proven
+TOGETHER = 5  # so many changes are tried together at the most
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,11 @@ class Help:
     results: Mapping[str, Result]
     prospects: Mapping[str, Prospect]
     helped: tuple[str, ...]  # names of the watched results whose interval shrinks
+
+    @property
+    def enough(self) -> bool:
+        """Whether every goal is likely to be proven then; False without goals."""
+        return bool(self.prospects) and all(p.chance >= LIKELY for p in self.prospects.values())
 
 
 @dataclass(frozen=True)
@@ -150,7 +156,7 @@ def _ranked(plan: Plan, solved: PassSolution, watched: tuple[str, ...]) -> tuple
 
 
 def _help(
-    plan: Plan, before: PassSolution, tried: tuple[Change, ...], watched: tuple[str, ...]
+    plan: Plan, before: PassSolution | Help, tried: tuple[Change, ...], watched: tuple[str, ...]
 ) -> Help | None:
     """Return what changes of the plan, one after the other, would give."""
     steps = []
@@ -188,23 +194,33 @@ def _shortfall(results: Mapping[str, Result], job: Job, watched: tuple[str, ...]
     return total
 
 
+def _to_proof(one: Help, job: Job, watched: tuple[str, ...]) -> tuple[float, float]:
+    """Return how far all goals are from being likely to be proven, and from good enough."""
+    missing = sum(max(LIKELY - prospect.chance, 0.0) for prospect in one.prospects.values())
+    return round(missing, 6), _shortfall(one.results, job, watched)
+
+
 def _together(
     plan: Plan, before: PassSolution, watched: tuple[str, ...], helps: tuple[Help, ...]
 ) -> Help | None:
-    """Return what a few of the changes would give at once: after each, the best next one."""
+    """Return the changes that together prove every goal, or as many as can be.
+
+    After each change the best next one, until all is likely to be proven or nothing helps more.
+    """
     left = {one.steps[0].kind for one in helps}
-    chosen: list[Change] = []
+    chosen: tuple[Change, ...] = ()
     best: Help | None = None
-    while len(chosen) < TOGETHER:
+    while len(chosen) < TOGETHER and not (best and best.enough):
         tried = [(*chosen, c) for c in changes() if (s := c(plan)) is not None and s.kind in left]
-        found = [(_help(plan, before, one, watched), one) for one in tried]
-        longer = [(h, one) for h, one in found if h is not None and len(h.steps) == len(one)]
+        found = [(_help(plan, best or before, one, watched), one) for one in tried]
+        longer = [(h, one) for h, one in found if h and h.helped and len(h.steps) == len(one)]
         if not longer:
             break
-        best, last = min(longer, key=lambda pair: _shortfall(pair[0].results, plan.job, watched))
-        chosen = list(last)
+        best, chosen = min(longer, key=lambda pair: _to_proof(pair[0], plan.job, watched))
         left.discard(best.steps[-1].kind)
-    return best if len(chosen) > 1 else None
+    if best is None or len(chosen) < 2:
+        return None
+    return _help(plan, before, chosen, watched)
 
 
 def readings_planned(readings: Pass) -> int:

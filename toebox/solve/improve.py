@@ -37,7 +37,7 @@ SPARE_BAR_SPACING = 1.7  # bars stand a little outside the tyres: in wheelbases
 SWEEP = tuple(math.radians(steer) for steer in (20.0, 0.0, -20.0))
 # What a goal for such a result asks of the inclinometer.
 GAUGED = {"camber": "camber", "cross_camber": "camber", "caster": "sweep", "cross_caster": "sweep"}
-MIDDLING_TYRE, MIDDLING_RIM = 0.6, 0.4  # [m]
+MIDDLING_TYRE, MIDDLING_RIM, MIDDLING_TRACK = 0.6, 0.4, 1.5  # [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,7 @@ def changes() -> Iterator[Change]:
         yield _tape_added(axle)
     yield _strings_added
     yield _gauge_added
+    yield _floor
     yield _gauge_again
     yield _whole_round_again
 
@@ -131,9 +132,7 @@ def _bar_widths(plan: Plan) -> Step | None:
     if (readings.front_bar_width and readings.rear_bar_width) or not readings.string:
         return None
     spacing = readings.bar_spacing or SPARE_BAR_SPACING * (wheelbase or WHEELBASE)
-    measured = replace(
-        readings, front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing
-    )
+    measured = replace(readings, front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing)
     return Step("bar_widths", {"bar_spacing": spacing}, replace(plan, readings=measured))
 
 
@@ -248,6 +247,22 @@ def _measured(gauge: WheelGauge, what: str) -> WheelGauge:
     return replace(gauge, sweep=tuple(SweepStop(steer, 0.0) for steer in SWEEP))
 
 
+def _floor(plan: Plan) -> Step | None:
+    """Measure how level the floor is under every wheel that is gauged."""
+    readings = plan.readings
+    wanted = dict.fromkeys(axle_of(wheel) for wheel in readings.gauge)
+    if any(gauge.sweep or gauge.caster for gauge in readings.gauge.values()):
+        wanted["along"] = None
+    missing = [where for where in wanted if where not in readings.floor]
+    if not missing:
+        return None
+    car = plan.job.car
+    track = dict.fromkeys(AXLES, MIDDLING_TRACK) | dict(car.track)
+    job = replace(plan.job, car=replace(car, track=track, wheelbase=car.wheelbase or WHEELBASE))
+    floor = {**readings.floor, **dict.fromkeys(missing, 0.0)}
+    return Step("floor", {}, replace(plan, job=job, readings=replace(readings, floor=floor)))
+
+
 def _gauge_again(plan: Plan) -> Step | None:
     """Read camber twice, also with the gauge turned end for end, and every stop of a sweep."""
     gauges = plan.readings.gauge
@@ -267,12 +282,8 @@ def _gauge_again(plan: Plan) -> Step | None:
 
 
 def _whole_round_again(plan: Plan) -> Step | None:
-    """Take every reading once more and the mean of both rounds: each reading errs less."""
-    root = math.sqrt(2.0)
-    names = (*FINEST, "road_test")
-    olds = {name: getattr(plan.job.instruments, name) for name in names}
-    new = {n: Instrument(o.resolution / root, o.repeatability / root) for n, o in olds.items()}
-    return Step("whole_round_again", {}, _with_instruments(plan, new))
+    """Take every reading once more, from scratch, and the mean of both rounds."""
+    return None if plan.rounds > 1 else Step("whole_round_again", {}, replace(plan, rounds=2))
 
 
 def empty(readings: Pass) -> bool:

@@ -7,10 +7,22 @@ solved like any other. So a forecast rests on the very equations that will judge
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from toebox.geometry.sweep import camber_at
-from toebox.job.model import Job, Pass, Reading, SweepStop, Turn, WheelGauge, WheelStrings, side_of
+from toebox.job.model import (
+    Instrument,
+    Job,
+    Pass,
+    Reading,
+    SweepStop,
+    Turn,
+    WheelGauge,
+    WheelStrings,
+    side_of,
+)
 from toebox.solve.results import PassSolution
 
 # Sizes of a middling car, only to stand where a reading will be: an uncertainty hardly
@@ -20,18 +32,35 @@ CASTER, INCLINATION = math.radians(4.0), math.radians(12.5)
 INNER, OUTER = math.radians(20.0), math.radians(18.5)  # both front wheels, steered
 
 
+INSTRUMENTS = ("string_rule", "tape", "inclinometer", "turn_plates", "road_test", "turns_to_lock")
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A car with its instruments, and the readings to be taken in one pass."""
+    """A car with its instruments, the readings to be taken, and in how many whole rounds."""
 
     job: Job
     readings: Pass
+    rounds: int = 1
 
     def solve(self) -> PassSolution:
-        """Solve the nominal readings of this plan."""
+        """Solve the nominal readings of this plan, the mean of all its rounds."""
         from toebox.solve import solve_pass
 
-        return solve_pass(self.job, nominal(self.job, self.readings))
+        return solve_pass(self._averaged(), nominal(self.job, self.readings))
+
+    def _averaged(self) -> Job:
+        """Return the job with every reading as sure as the mean of its rounds."""
+        if self.rounds == 1:
+            return self.job
+        root = math.sqrt(self.rounds)
+        instruments = self.job.instruments
+        olds = {name: getattr(instruments, name) for name in INSTRUMENTS}
+        new: Mapping[str, Any] = {
+            name: Instrument(old.resolution / root, old.repeatability / root)
+            for name, old in olds.items()
+        }
+        return replace(self.job, instruments=replace(instruments, **new))
 
 
 def nominal(job: Job, readings: Pass) -> Pass:

@@ -13,11 +13,11 @@ from toebox.report.view.cautions import cautions
 from toebox.report.view.helps import help_words
 from toebox.report.view.words import digits_of, name_of, own_unit
 from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.foresee import Forecast, Help, Prospect, readings_planned
+from toebox.solve.foresee import LIKELY, Forecast, Help, Prospect, readings_planned
 from toebox.solve.results import Result
 from toebox.units import write
 
-LIKELY, UNLIKELY = 0.9, 0.5
+UNLIKELY = 0.5
 MOST_NAMED = 4  # results that one line of help tells of
 HOW_TO_PLAN = (
     'Values are not looked at: write "?" for a reading that you mean to take, ["?", "?"] for one '
@@ -51,7 +51,7 @@ def make_forecast(forecast: Forecast) -> View:
         _goals(forecast),
         _helps(forecast),
         _results(forecast),
-        replace(assumed(job, solved), heading="What this assumes"),
+        replace(assumed(replace(job, tie_rods={}), solved), heading="What this assumes"),
         _named("What will not be known", not_measured(solved)),
         Section("Values that look unusual", (Points(job.doubts),)) if job.doubts else None,
         cautions(),
@@ -72,7 +72,9 @@ def _named(heading: str, section: Section | None) -> Section | None:
     return section and replace(section, heading=heading)
 
 
-def half_words(name: str, half: float, across: float | None, job: Job) -> str:
+def half_words(
+    name: str, half: float, across: float | None, job: Job, *, first: bool = False
+) -> str:
     """Return the half-width of an interval, also as a distance where it has a diameter.
 
     Parameters
@@ -85,6 +87,8 @@ def half_words(name: str, half: float, across: float | None, job: Job) -> str:
         Diameter [m].
     job : Job
         For unit and fraction.
+    first : bool
+        Whether the distance comes first.
 
     Returns
     -------
@@ -93,10 +97,11 @@ def half_words(name: str, half: float, across: float | None, job: Job) -> str:
     """
     if name == "setback":
         return f"± {_small(half, job)}"
-    text = write.plus_minus(math.degrees(half), digits_of(name))
+    angle = write.plus_minus(math.degrees(half), digits_of(name))
     if across is None:
-        return text
-    return f"{text} (± {_small(across * math.sin(half), job)} across {own_unit(across, job)})"
+        return angle
+    distance = f"± {_small(across * math.sin(half), job)} across {own_unit(across, job)}"
+    return f"{distance} ({angle})" if first else f"{angle} ({distance})"
 
 
 def _small(metres: float, job: Job) -> str:
@@ -144,9 +149,9 @@ def _unknown(forecast: Forecast) -> list[str]:
 
 def _prospect(name: str, result: Result, prospect: Prospect, job: Job) -> str:
     goal = prospect.goal
-    across = goal.across or result.across
-    known = half_words(name, prospect.half_width, across, job)
-    tolerance = half_words(name, goal.tolerance or 0.0, across, job)
+    across, first = goal.across or result.across, goal.across is not None
+    known = half_words(name, prospect.half_width, across, job, first=first)
+    tolerance = half_words(name, goal.tolerance or 0.0, across, job, first=first)
     return (
         f"{_shape(prospect)} {name_of(name)} will be known to {known}; your goal's tolerance is "
         f"{tolerance}: {_verdict(prospect)}."
@@ -184,14 +189,39 @@ def _helps(forecast: Forecast) -> Section | None:
         (str(n), help_words(one.steps[0], forecast.job), *_gain(one, forecast))
         for n, one in enumerate(forecast.helps, start=1)
     ]
+    numbers = _numbers(forecast)
     if forecast.together is not None:
-        ranks = {one.steps[0].kind: n for n, one in enumerate(forecast.helps, start=1)}
-        numbers = sorted(ranks[step.kind] for step in forecast.together.steps)
-        words = ", ".join(map(str, numbers[:-1])) + f" and {numbers[-1]} at once"
+        words = f"{numbers} at once"
         rows.append(("", words, *_gain(forecast.together, forecast)))
     columns = ("", "Do this", "Then it will be known to", "Can then be proven")
-    blocks: tuple[Block, ...] = (Table(columns, tuple(rows), "rlll"), Paragraph(EVENLY, "note"))
-    return Section(heading, blocks, summary=True)
+    blocks: list[Block] = [Table(columns, tuple(rows), "rlll"), Paragraph(EVENLY, "note")]
+    if forecast.prospects:
+        blocks.insert(0, Paragraph(_takes(forecast, numbers), "strong"))
+    return Section(heading, tuple(blocks), summary=True)
+
+
+def _numbers(forecast: Forecast) -> str:
+    """Return the numbers of the changes that are tried together, in words."""
+    if forecast.together is None:
+        return ""
+    ranks = {one.steps[0].kind: n for n, one in enumerate(forecast.helps, start=1)}
+    numbers = sorted(ranks[step.kind] for step in forecast.together.steps)
+    return ", ".join(map(str, numbers[:-1])) + f" and {numbers[-1]}"
+
+
+def _takes(forecast: Forecast, numbers: str) -> str:
+    """Say what it takes to prove every goal."""
+    if all(prospect.chance >= LIKELY for prospect in forecast.prospects.values()):
+        return "Your plan will do as it stands; this would make it surer."
+    alone = next((n for n, one in enumerate(forecast.helps, start=1) if one.enough), None)
+    if alone is not None:
+        return f"To prove every goal, number {alone} alone will do."
+    together = forecast.together
+    if together is not None and together.enough:
+        return f"To prove every goal, do {numbers} at once."
+    best = together or forecast.helps[0]
+    short = [name_of(name) for name, p in best.prospects.items() if p.chance < LIKELY]
+    return f"Even {numbers or 'number 1'} will hardly prove: {', '.join(short)}."
 
 
 def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
@@ -213,9 +243,7 @@ def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
 
 
 def _half_of_name(name: str, forecast: Forecast) -> str:
-    return half_words(
-        name, COVERAGE_FACTOR * forecast.solved.results[name].u, None, forecast.job
-    )
+    return half_words(name, COVERAGE_FACTOR * forecast.solved.results[name].u, None, forecast.job)
 
 
 def _results(forecast: Forecast) -> Section:

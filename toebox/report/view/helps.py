@@ -45,6 +45,10 @@ WORDS = {
         "Measure camber with the inclinometer, and caster by a sweep 20° out, straight and 20° in, "
         "where a goal asks for it"
     ),
+    "floor": (
+        "Measure how much higher the floor is under one wheel than under the other, by a hose with "
+        "water in it, and write it under floor: front, rear and along"
+    ),
     "gauge_again": (
         "Read camber twice, the gauge turned end for end as well, and every stop of a sweep twice"
     ),
