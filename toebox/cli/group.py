@@ -18,6 +18,7 @@ COMMANDS = {
     "report": "Work out a job: a summary here, the whole report as a PDF.",
     "solve": "Work out one job or many: results here, or as JSON.",
     "start": "Write a new job file to fill in.",
+    "fill": "Ask for the readings in walking order, checking and saving each.",
     "sheet": "Write a sheet to print and fill in with a pencil.",
     "foresee": "Say before measuring what the readings planned will prove.",
     "centre": "Centre a crooked steering wheel, without a job file.",

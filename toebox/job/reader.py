@@ -88,6 +88,29 @@ def _planned(given: Any) -> bool:
     return bool(given == PLANNED)
 
 
+def read_text(path: str | Path) -> str:
+    """Read the text of a job file that is to be changed.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file in UTF-8.
+
+    Returns
+    -------
+    str
+        The text to the letter; values in it may be faulty.
+
+    Raises
+    ------
+    FaultyInput
+        If it cannot be read, or is no TOML.
+    """
+    text = _decoded(_bytes(path, str(path)), str(path))
+    _document(text.removeprefix("\ufeff"), str(path))
+    return text
+
+
 def loads(text: str, source: str, *, plans: bool = False) -> Job:
     r"""Read a job from a text.
 

@@ -249,7 +249,8 @@ class List:
 class Table:
     """A table with known keys; `build` makes of them what the model wants.
 
-    Keys in `needed` must be there; without them nothing is built.
+    Keys in `needed` must be there; without them nothing is built. What is no reading may be
+    left open as ``"?"``: it counts as left out.
     """
 
     def __init__(
@@ -281,6 +282,8 @@ class Table:
             kind = self.keys.get(key)
             if kind is None:
                 notes.unknown((*path, key), self.keys)
+            elif value == PLANNED and not isinstance(kind, (Planned, Repeated)):
+                continue
             elif (read := kind(notes, value, (*path, key))) is not None:
                 found[key] = read
         return found

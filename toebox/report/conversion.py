@@ -247,9 +247,7 @@ def by_diameter(found: Sequence[Conversion], unit: str | None) -> View:
     sections = []
     for value in values:
         same = [one for one in found if one.given == value]
-        rows = tuple(
-            (diameter(one.across or 0.0, metric=metric), *_cells(one)[1:]) for one in same
-        )
+        rows = tuple((diameter(one.across or 0.0, metric=metric), *_cells(one)[1:]) for one in same)
         table = Table(("Across", "Distance", "Angle", "Side-slip"), rows, "llll")
         sections.append(_section(_headed(value, word_of(same[0])), [table]))
     return _view(sections)

@@ -1,0 +1,328 @@
+"""fill: the questions, what is saved, what is said; answers come on standard input."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+from toebox.cli import filling
+from toebox.job import load, templates
+from toebox.job.draft import Draft
+from toebox.job.walk import questions
+
+TAPE = """# a note of mine
+title = "Invented saloon"   # the car
+length_unit = "in"
+[car]
+tyre_diameter = "24"
+steering_ratio = 16
+
+[goal]
+front_total_toe = { distance = "1/16 toe-in", tolerance = "1/16" }
+
+[[pass]]
+label = "as found"
+[pass.tape.front]
+front_edge = "?"            # at hub height
+rear_edge = ["?", "?"]
+# the end
+"""
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = tmp_path / "job.toml"
+    path.write_text(TAPE, "utf-8")
+    return path
+
+
+def fill(job: Path, *lines: str, words: tuple[str, ...] = ()):
+    done = run("fill", job, *words, text="".join(f"{line}\n" for line in lines))
+    assert done.exit_code == 0, done.stderr
+    return done
+
+
+def asked(stderr: str) -> list[str]:
+    return re.findall(r"^\[\d+ of \d+\] (.*)$", stderr, re.M)
+
+
+def tape(job: Path) -> dict:
+    return tomllib.loads(job.read_text("utf-8"))["pass"][0]["tape"]["front"]
+
+
+def test_open_values_are_asked_and_written_in_their_places(job: Path) -> None:
+    done = fill(job, "57 1/4", "57-3/8 in", "1457.3 mm")
+    assert asked(done.stderr) == [
+        "Tape, front axle, front edge",
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, rear edge, after half a turn",
+    ]
+    assert job.read_text("utf-8") == TAPE.replace(
+        '"?"            #', '"57 1/4"       #'
+    ).replace('["?", "?"]', '["57-3/8 in", "1457.3 mm"]')
+    load(job)
+
+
+def test_results_are_told_as_soon_as_they_are_known_and_summed_up_at_the_end(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8")
+    known = re.findall(r"Known now: (.*)", done.stderr)
+    assert len(known) == 1
+    assert known[0].startswith("Front total toe: 0.30° toe-in ± ")
+    assert done.stderr.index("Known now") < done.stderr.index("after half a turn")
+    assert "What to do next" in done.stdout
+    assert "Front total toe  0.30° toe-in" in done.stdout
+    assert "For the whole report: toebox report" in done.stderr
+
+
+def test_what_is_typed_is_checked_at_once(job: Path) -> None:
+    done = fill(job, "57 1/0", "146", "57 1/4", "q")
+    assert "Not taken. Wanted: a fraction whose lower number is not zero" in done.stderr
+    assert "(was it meant in cm?)" in done.stderr
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["?", "?"]}
+
+
+def test_a_reading_unlike_its_twin_is_asked_about(job: Path) -> None:
+    done = fill(job, "57 1/4", "75 1/4", "57 3/8", "60", "", "q")
+    assert "Is that right? The front edge of this axle is 57 1/4, this 75 1/4" in done.stderr
+    assert "The same reading before is 57 3/8, this 60; is one of them a slip?" in done.stderr
+    assert tape(job)["rear_edge"] == ["57 3/8", 60]
+
+
+def test_other_doubts_of_the_job_are_told_too(job: Path) -> None:
+    job.write_text(TAPE.replace("[pass.tape", 'steering_wheel_off = "?"\n[pass.tape'), "utf-8")
+    done = fill(job, "60 left", "6 left", "q")
+    assert "Is that right? more than 45 degrees" in done.stderr
+    assert 'steering_wheel_off = "6 left"' in job.read_text("utf-8")
+    assert "needs front_edge and rear_edge" not in done.stderr
+
+
+def test_back_skip_keep_and_help(job: Path) -> None:
+    done = fill(job, "57 1/4", "b", "57 1/8", "b", "", "s", "?", "57 3/8", "", "q")
+    assert asked(done.stderr) == [
+        "Tape, front axle, front edge",
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, front edge",
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, front edge",
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, rear edge, after half a turn",
+    ]
+    assert tape(job) == {"front_edge": "57 1/8", "rear_edge": ["?", "57 3/8"]}
+    assert "  Now: 57 1/8" in done.stderr
+    assert "In the file: pass[1].tape.front.rear_edge[2]" in done.stderr
+    assert "1 value is open. To go on: toebox fill" in done.stderr
+
+
+def test_back_at_the_first_question_stays_there(job: Path) -> None:
+    done = fill(job, "b", "b", "b", "b", "b", "b", "b", "b", "b", "b", "q")
+    assert asked(done.stderr)[-2:] == ["Title", "Title"]
+    assert job.read_text("utf-8") == TAPE
+
+
+def test_enter_on_an_open_value_keeps_nothing(job: Path) -> None:
+    done = fill(job, "", "q")
+    assert "There is nothing to keep: type it, or s to skip it." in done.stderr
+    assert job.read_text("utf-8") == TAPE
+
+
+def test_it_goes_on_where_it_was_stopped(job: Path) -> None:
+    fill(job, "57 1/4", "q")
+    done = fill(job, "57 3/8")
+    assert asked(done.stderr)[0] == "Tape, front axle, rear edge, first"
+    assert "2 of 10 values are open" in done.stderr
+
+
+def test_several_readings_on_one_line(job: Path) -> None:
+    fill(job, "57 1/4; 57 5/16; 57 1/4", "57 3/8;57 3/8")
+    assert tape(job) == {
+        "front_edge": ["57 1/4", "57 5/16", "57 1/4"],
+        "rear_edge": ["57 3/8", "57 3/8"],
+    }
+
+
+def test_an_answer_can_be_taken_out_again(job: Path) -> None:
+    fill(job, "57 1/4", "b", "clear", "q")
+    assert job.read_text("utf-8") == TAPE
+
+
+def test_again_asks_for_everything_and_enter_keeps_it(job: Path) -> None:
+    text = TAPE.replace("?", "57 1/4")
+    job.write_text(text, "utf-8")
+    done = fill(job, *[""] * 10, "", words=("--again",))
+    assert len(asked(done.stderr)) == len(questions(tomllib.loads(text))) == 10
+    assert job.read_text("utf-8") == text
+    assert "Enter keeps what is shown" in done.stderr
+
+
+def test_a_faulty_value_is_asked_again(job: Path) -> None:
+    job.write_text(TAPE.replace('tyre_diameter = "24"', 'tyre_diameter = "240"'), "utf-8")
+    done = fill(job, "24", "q")
+    assert "Now: 240, but wanted is a length from 15 to 60 in" in done.stderr
+    assert tomllib.loads(job.read_text("utf-8"))["car"]["tyre_diameter"] == 24
+
+
+def test_faults_that_no_question_mends_are_told(job: Path) -> None:
+    job.write_text(TAPE.replace("[goal]", "[gaol]"), "utf-8")
+    done = fill(job, "57", "57", "57")
+    assert "No results yet. The file still needs:" in done.stderr
+    assert "gaol: given an unknown key" in done.stderr
+
+
+def test_changing_the_unit_changes_no_length(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(templates.text("string-box"), "utf-8")
+    before = load(job)
+    fill(job, "", "", "mm", "q", words=("--again",))
+    after = load(job)
+    assert (before.length_unit, after.length_unit) == ("in", "mm")
+    assert (before.car, before.passes, before.goals) == (after.car, after.passes, after.goals)
+
+
+def test_a_goal_may_be_typed_as_an_angle(job: Path) -> None:
+    job.write_text(TAPE.replace('"1/16 toe-in"', '"?"'), "utf-8")
+    fill(job, "0°10'", "0.1", "q")
+    goal = tomllib.loads(job.read_text("utf-8"))["goal"]["front_total_toe"]
+    assert goal == {"angle": "0°10'", "tolerance": 0.1}
+
+
+# what is next
+
+
+def test_a_new_pass_asks_what_was_turned(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "1/2 lengthen", "not turned",
+                "57 5/16", "57 3/8", "57 3/8")  # fmt: skip
+    assert asked(done.stderr)[3:5] == ["Turned, left tie rod", "Turned, right tie rod"]
+    assert "In the pass before: 57 1/4" in done.stderr
+    passes = tomllib.loads(job.read_text("utf-8"))["pass"]
+    assert passes[1] == {
+        "label": "after the first turn",
+        "turned": {"left": "1/2 lengthen", "right": "not turned"},
+        "tape": {"front": {"front_edge": "57 5/16", "rear_edge": ["57 3/8", "57 3/8"]}},
+    }
+    assert done.stdout.count("What to do next") == 2
+    assert job.read_text("utf-8").startswith(TAPE[:60])
+
+
+def test_more_readings_are_offered(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "2", "4", "6 left", "5 left", "", "")
+    assert "4  a road test: how far the steering wheel stands off centre" in done.stderr
+    assert tomllib.loads(job.read_text("utf-8"))["pass"][0]["steering_wheel_off"] == [
+        "6 left",
+        "5 left",
+    ]
+    assert "Known now: Steering wheel" in done.stderr
+
+
+def test_what_was_not_measured_can_be_left_out(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "s", "2", "")
+    assert "Leave that out: it was not measured (1)" in done.stderr
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8"]}
+    assert run("solve", job).exit_code == 0
+
+
+def test_a_choice_that_is_none_is_asked_again(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "77", "x", "")
+    assert done.stderr.count("Type a number from 1 to 3, or press Enter.") == 2
+
+
+def test_a_job_without_readings_offers_what_can_be_measured(tmp_path: Path) -> None:
+    job = tmp_path / "bare.toml"
+    job.write_text('length_unit = "mm"\n', "utf-8")
+    done = fill(job, "1", "3", "600", "1450; 1450", "1452", "1452", "")
+    assert "has no readings yet" in done.stderr
+    assert "Known now: Front total toe: 0.19° toe-in" in done.stderr
+    assert load(job).passes[0].label == "as found"
+
+
+@pytest.mark.parametrize("name", templates.names())
+def test_every_template_can_be_filled_from_end_to_end(tmp_path: Path, name: str) -> None:
+    """All values open, each typed as the template has it: the template's own results."""
+    draft = Draft(templates.text(name))
+    typed = []
+    for question in questions(draft.document):
+        if question.path != ("length_unit",):
+            draft.set(question.path, "?")
+            typed.append("yes" if question.given is True else "no" if question.given is False
+                         else str(question.given))  # fmt: skip
+    job = tmp_path / "job.toml"
+    job.write_text(draft.text, "utf-8")
+    done = fill(job, *typed)
+    refused = re.findall(r"^\[.*\n(?:(?!\[).*\n)*?  Not taken.*", done.stderr, re.M)
+    assert refused == []
+    assert "Is that right?" not in done.stderr
+    assert load(job).passes == load_text(tmp_path, templates.text(name)).passes
+    assert re.findall(r"#.*", job.read_text("utf-8")) == re.findall(r"#.*", templates.text(name))
+
+
+def load_text(folder: Path, text: str):
+    (folder / "other.toml").write_text(text, "utf-8")
+    return load(folder / "other.toml")
+
+
+# the file
+
+
+def test_a_change_by_another_program_is_not_lost(job: Path, monkeypatch) -> None:
+    answers = iter(["57 1/4", "57 3/8", "q"])
+
+    def ask() -> str:
+        answer = next(answers)
+        if answer == "57 3/8":
+            text = job.read_text("utf-8").replace("a note of mine", "another note")
+            job.write_text(text, "utf-8")
+        return answer
+
+    monkeypatch.setattr(filling, "ask", ask)
+    done = run("fill", job)
+    assert done.exit_code == 0
+    assert "was changed meanwhile" in done.stderr
+    assert job.read_text("utf-8").startswith("# another note")
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8", "?"]}
+
+
+def test_a_file_that_cannot_be_written_is_5(job: Path, monkeypatch) -> None:
+    from toebox.report import files
+
+    monkeypatch.setattr(files.os, "access", lambda path, mode: mode != files.os.W_OK)
+    done = run("fill", job, text="57 1/4\n")
+    assert done.exit_code == 5
+    assert job.read_text("utf-8") == TAPE
+
+
+@pytest.mark.parametrize(
+    "text, code, said",
+    [
+        (None, 3, "a file that can be read"),
+        ("title = ", 3, "TOML"),
+        ("\ufeff" + TAPE, 0, "3 of 10 values are open"),
+    ],
+)
+def test_files_that_are_no_job(tmp_path: Path, text, code, said) -> None:
+    job = tmp_path / "x.toml"
+    if text is not None:
+        job.write_text(text, "utf-8")
+    done = run("fill", job, text="")
+    assert done.exit_code == code
+    assert said in done.stderr
+
+
+def test_a_missing_job_names_start(tmp_path: Path) -> None:
+    done = run("fill", tmp_path / "none.toml")
+    assert f"toebox start {tmp_path / 'none.toml'}" in done.stderr
+
+
+def test_standard_input_is_no_job() -> None:
+    done = run("fill", "-")
+    assert done.exit_code == 2
+    assert "give it a file" in done.stderr
+
+
+def test_hostile_texts_stay_harmless(job: Path) -> None:
+    job.write_text(TAPE.replace("Invented saloon", r"\u001b[31mred"), "utf-8")
+    done = fill(job, "\x1b[2J57", "57\u202e1/4", "q")
+    assert "\x1b" not in done.stderr
+    assert "\u202e" not in done.stderr

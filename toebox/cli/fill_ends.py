@@ -1,0 +1,161 @@
+"""How filling in a job begins, what is shown when the questions are answered, and what is next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from toebox.cli import output
+from toebox.cli.filling import WORDS, Filling, Stop
+from toebox.cli.talk import NoMore, ask, tell
+from toebox.errors import FaultyInput, NoResult
+from toebox.job.offers import Offer, next_pass, offers, take_up
+from toebox.job.values import PLANNED
+from toebox.job.walk import questions
+
+SETTLED = (
+    "Before you measure: the car on its wheels on level ground, tyre pressures right, rolled "
+    "forward to settle, steering wheel clamped straight. Never be under a car that only a jack "
+    "holds."
+)
+Choice = tuple[str, Callable[[], None]]
+
+
+def converse(filling: Filling, *, again: bool) -> None:
+    """Hold the whole conversation about a job.
+
+    Parameters
+    ----------
+    filling : Filling
+        The job.
+    again : bool
+        Whether to ask for what is answered already as well.
+    """
+    try:
+        _begin(filling, again)
+        while True:
+            filling.walk(again=again)
+            again = False
+            _results(filling)
+            choices = _choices(filling)
+            chosen = _choose("What next? Enter stops.", [name for name, _ in choices])
+            if chosen is None:
+                break
+            choices[chosen][1]()
+    except (Stop, NoMore):
+        pass
+    _end(filling)
+
+
+def _begin(filling: Filling, again: bool) -> None:
+    listed = questions(filling.draft.document)
+    left = len(filling.open())
+    if left:
+        tell(f"{filling.path}: {left} of {len(listed)} values are open.")
+        tell(WORDS)
+        tell(SETTLED)
+    elif not listed or not filling.draft.document.get("pass"):
+        tell(f"{filling.path} has no readings yet.")
+    else:
+        tell(f"{filling.path}: every value is answered.")
+        if again:
+            tell(WORDS)
+
+
+def _results(filling: Filling) -> None:
+    """Print the summary of the last pass, or say why there is none."""
+    from toebox.correct import correct
+    from toebox.report.view import make_view
+    from toebox.solve import solve
+
+    try:
+        job = filling.job()
+        if not job.passes:
+            return
+        solution = solve(job)
+    except FaultyInput as faulty:
+        tell("No results yet. The file still needs:")
+        for fault in faulty.faults:
+            tell(f"- {fault}", "  ")
+        return
+    except NoResult as none:
+        tell(f"No results yet: {none}.")
+        return
+    output.write("")
+    output.show(make_view(solution, correct(solution)), summary=True)
+
+
+def _choices(filling: Filling) -> list[Choice]:
+    """Return what can be done next."""
+    choices: list[Choice] = []
+    left = len(filling.open())
+    if left:
+        choices.append((f"Ask again for what is open ({left})", filling.skipped.clear))
+        choices.append((f"Leave that out: it was not measured ({left})", lambda: _drop(filling)))
+    if filling.draft.document.get("pass"):
+        choices.append(("A new pass: something was turned, measure again", lambda: _pass(filling)))
+    if offers(filling.draft.document):
+        choices.append(("Measure something more in this pass", lambda: _more(filling)))
+    if questions(filling.draft.document):
+        choices.append(("Go through every answer once more", lambda: filling.walk(again=True)))
+    return choices
+
+
+def _choose(heading: str, names: list[str]) -> int | None:
+    """Ask for one of several things by its number; None where none is wanted."""
+    tell()
+    tell(heading)
+    for number, name in enumerate(names, start=1):
+        tell(f"{number}  {name}", "  ")
+    while typed := ask():
+        if typed.lower() in ("q", "quit", "stop"):
+            raise Stop
+        if typed.isdecimal() and 0 < int(typed) <= len(names):
+            return int(typed) - 1
+        tell(f"Type a number from 1 to {len(names)}, or press Enter.", "  ")
+    return None
+
+
+def _drop(filling: Filling) -> None:
+    """Take what is open out of the file."""
+    filling.refresh()
+    while left := [q for q in questions(filling.draft.document) if q.given == PLANNED]:
+        path = left[-1].path
+        filling.draft.remove(path[:-1] if "sweep" in path else path)  # a stop goes as a whole
+    filling.store()
+
+
+def _pass(filling: Filling) -> None:
+    """Add a pass with the same readings as the last one."""
+    filling.refresh()
+    number = len(filling.draft.document["pass"])
+    label = "after the first turn" if number == 1 else f"after turn {number}"
+    filling.draft.add_pass(next_pass(filling.draft.document, label))
+    filling.store()
+    filling.known = {}
+    filling.skipped.clear()
+    tell()
+    tell(f"New pass: {label}. First what was turned, then the readings.")
+    tell(SETTLED)
+
+
+def _more(filling: Filling) -> None:
+    """Take up further readings."""
+    offered: list[Offer] = offers(filling.draft.document)
+    names = [f"{offer.name}: {offer.gives}" for offer in offered]
+    chosen = _choose("What will you measure? Enter: nothing.", names)
+    if chosen is not None:
+        filling.refresh()
+        take_up(filling.draft, offered[chosen])
+        filling.store()
+
+
+def _end(filling: Filling) -> None:
+    """Say what is saved and how to go on."""
+    left = len(filling.open())
+    if filling.saved:
+        tell(f"Saved in {filling.path}.")
+    if left:
+        are = "value is" if left == 1 else "values are"
+        tell(f"{left} {are} open. To go on: toebox fill {filling.path}")
+    elif filling.draft.document.get("pass"):
+        tell(f"For the whole report: toebox report {filling.path}")

@@ -1,0 +1,329 @@
+"""Ask for the values of a job one by one, check each, and save after each."""
+
+from __future__ import annotations
+
+import copy
+from pathlib import Path
+from typing import Any
+
+from toebox.cli.talk import ask, tell
+from toebox.errors import FaultyInput, FaultyText, NoResult
+from toebox.job import answers, lines
+from toebox.job.draft import CannotChange, Draft, put
+from toebox.job.model import Job
+from toebox.job.reader import read_text
+from toebox.job.schema import GOAL, OneOf
+from toebox.job.so_far import job_so_far
+from toebox.job.twins import unlike_twin
+from toebox.job.values import PLANNED, Text
+from toebox.job.walk import Question, questions
+from toebox.report.files import write_whole
+
+BACK, SKIP, STOP, HELP = ("b", "back"), ("s", "skip"), ("q", "quit", "stop"), ("?", "help")
+CLEAR = ("clear",)
+WORDS = "Enter keeps what is shown. b: back, s: skip, q: stop, ?: help."
+MORE_WORDS = (
+    "Type the value in any spelling: 4 5/8, 4-5/8, 4.625, 117.5 mm. Several readings of one thing "
+    "go on one line with a semicolon between them. b goes back to the question before, s leaves "
+    "this one open for later, q stops (go on with the same command), clear takes an answer out. "
+    "Every answer is saved as soon as it is typed."
+)
+VALVES_DOWN = "Now roll the car half a turn of the wheels, valves down, and read all of them again."
+# Doubts that only mean that something is still to come.
+_NOT_YET = ("only one", "read, but not used", "the stops lie within")
+
+
+class Stop(Exception):
+    """The user wants to stop here."""
+
+
+class Filling:
+    """One job file and the conversation about it.
+
+    Parameters
+    ----------
+    path : str
+        The job file.
+    """
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+        self._saved = read_text(path)
+        self.draft = Draft(self._saved)
+        self.skipped: set[lines.Path] = set()
+        self.known: dict[str, str] | None = None
+        self.saved = 0
+        self._turned_over = False
+
+    @property
+    def unit(self) -> str:
+        """Unit of lengths without one."""
+        unit = self.draft.get(("length_unit",))
+        return unit if unit in ("in", "mm") else "in"
+
+    # the questions
+
+    def open(self) -> list[Question]:
+        """Return the questions that still need an answer."""
+        return [question for question in questions(self.draft.document) if self.needs(question)]
+
+    def needs(self, question: Question) -> bool:
+        """Tell whether a value is left open, or is one that the schema refuses."""
+        return question.open or bool(self.fault(question))
+
+    def fault(self, question: Question) -> str:
+        """Return what is wrong with a value that is there; empty where nothing is."""
+        if question.open:
+            return ""
+        try:
+            answers.answer(answers.spoken(question.given), question.kind, question.path, self.unit)
+        except FaultyText as faulty:
+            return str(faulty)
+        return ""
+
+    def walk(self, *, again: bool = False) -> None:
+        """Ask every question that needs an answer; with `again` every question there is.
+
+        Parameters
+        ----------
+        again : bool
+            Whether to ask for what is answered as well.
+
+        Raises
+        ------
+        Stop
+            If the user wants to stop.
+        """
+        here = -1
+        farthest = len(questions(self.draft.document)) - 1 if again else -1
+        while (place := self._next(here, farthest)) is not None:
+            listed = questions(self.draft.document)
+            question = listed[place]
+            farthest = max(farthest, place)
+            way = self._one(question, place + 1, len(listed))
+            if way in BACK:
+                here = max(place - 2, -1)
+                farthest = max(farthest, place)
+                continue
+            if way in SKIP:
+                self.skipped.add(question.path)
+            here = self._place_of(question, place)
+
+    def _next(self, here: int, farthest: int) -> int | None:
+        """Return the next question: the one after, as far as was asked before, else an open one."""
+        listed = questions(self.draft.document)
+        if here + 1 <= farthest and here + 1 < len(listed):
+            return here + 1
+        wanted = [
+            place
+            for place, question in enumerate(listed)
+            if self.needs(question) and question.path not in self.skipped
+        ]
+        return next((place for place in wanted if place > here), wanted[0] if wanted else None)
+
+    def _place_of(self, question: Question, before: int) -> int:
+        """Return where a question stands now: several readings at once add questions."""
+        paths = [other.path for other in questions(self.draft.document)]
+        return paths.index(question.path) if question.path in paths else before
+
+    # one question
+
+    def _one(self, question: Question, number: int, total: int) -> str:
+        """Ask one question until it is answered; return how to go on."""
+        self._show(question, number, total)
+        typed = ask()
+        while True:
+            low = typed.lower()
+            if low in STOP:
+                raise Stop
+            if low in BACK + SKIP:
+                return low
+            if low in HELP:
+                tell(MORE_WORDS, "  ")
+                tell(f"In the file: {_dotted(question.path)}. Wanted: {question.kind.wanted}", "  ")
+            elif not typed and not self.needs(question):
+                return ""
+            elif not typed:
+                tell("There is nothing to keep: type it, or s to skip it.", "  ")
+            elif self._take(question, typed):
+                return ""
+            typed = ask()
+
+    def _show(self, question: Question, number: int, total: int) -> None:
+        """Show what is asked for, what may be typed and what is there now."""
+        if question.is_reading and question.place and not self._turned_over:
+            self._turned_over = True
+            if question.path[2] in ("string", "tape", "inclinometer"):
+                tell()
+                tell(VALVES_DOWN)
+        tell()
+        tell(f"[{number} of {total}] {question.name}")
+        if question.hint:
+            tell(question.hint, "  ")
+        tell(f"Wanted: {answers.expected(question.kind, self.unit)}", "  ")
+        if fault := self.fault(question):
+            tell(f"Now: {answers.spoken(question.given)}, but wanted is {fault}", "  ")
+        elif not question.open:
+            tell(f"Now: {answers.spoken(question.given)}", "  ")
+        if before := self._before(question):
+            tell(f"In the pass before: {before}", "  ")
+
+    def _before(self, question: Question) -> str:
+        """Return what the same question was answered in the pass before."""
+        path = question.path
+        if not question.is_reading or not path[1]:
+            return ""
+        given = self.draft.get(("pass", int(path[1]) - 1, *path[2:]))
+        if isinstance(given, dict):
+            given = " ".join(str(part) for part in given.values())
+        return "" if given in (None, PLANNED) or isinstance(given, list) else answers.spoken(given)
+
+    def _take(self, question: Question, typed: str) -> bool:
+        """Read, check and save an answer; tell what is wrong with it where something is."""
+        if typed.lower() in CLEAR:
+            self._save(question, [PLANNED])
+            return True
+        try:
+            values = self._values(question, typed)
+        except FaultyText as faulty:
+            if self._other_goal(question, typed):
+                return True
+            tell(f"Not taken. Wanted: {faulty}", "  ")
+            return False
+        doubt = self._doubt(question, values)
+        if doubt:
+            tell(f"Is that right? {doubt}", "  ")
+            tell("Enter keeps it; or type it again.", "  ")
+            again = ask()
+            if again.lower() in STOP:
+                raise Stop
+            if again and again.lower() not in ("y", "yes"):
+                return self._take(question, again) if again.lower() not in SKIP else False
+        if self.known is None:
+            self.known = self.results()
+        try:
+            self._save(question, values)
+        except CannotChange as refused:
+            tell(f"Not saved: {refused}. Write it in with an editor.", "  ")
+            self.skipped.add(question.path)
+            return True
+        self._tell_known()
+        return True
+
+    def _values(self, question: Question, typed: str) -> list[Any]:
+        """Return the values that were typed, one as a rule."""
+        parts = [typed]
+        if question.repeats and ";" in typed:
+            parts = [part.strip() for part in typed.split(";")]
+        if isinstance(question.kind, Text):
+            parts = [typed.strip('"')]
+        return [answers.answer(part, question.kind, question.path, self.unit) for part in parts]
+
+    def _other_goal(self, question: Question, typed: str) -> bool:
+        """Take a toe goal that was typed as an angle in place of a distance, or the reverse."""
+        path = question.path
+        if path[0] != "goal" or not isinstance(kind := GOAL.keys.get(str(path[1])), OneOf):
+            return False
+        other = {"distance": "angle", "angle": "distance"}.get(str(path[-1]))
+        if other is None:
+            return False
+        try:
+            value = answers.answer(typed, kind.kinds[other].keys[other], path, self.unit)
+        except FaultyText:
+            return False
+        self._write([(path[:-1], {other: value, "tolerance": PLANNED})])
+        return True
+
+    # doubts
+
+    def _doubt(self, question: Question, values: list[Any]) -> str:
+        """Say what is unusual about an answer; empty where nothing is."""
+        for value in values:
+            unlike = unlike_twin(value, question.kind, question.path, self.draft.get, self.unit)
+            if unlike:
+                return unlike
+        before = self._doubts(self.draft.document)
+        trial = copy.deepcopy(self.draft.document)
+        try:
+            for path, value in self._places(question, values):
+                put(trial, path, value)
+        except (TypeError, LookupError):
+            return ""
+        fresh = [doubt for doubt in self._doubts(trial) if doubt not in before]
+        told = [doubt.partition(": ")[2] for doubt in fresh]
+        return next((doubt for doubt in told if not doubt.startswith(_NOT_YET)), "")
+
+    def _doubts(self, document: dict[str, Any]) -> tuple[str, ...]:
+        try:
+            return job_so_far(document, "", self.path).doubts
+        except FaultyInput:
+            return ()
+
+    # saving
+
+    def _places(self, question: Question, values: list[Any]) -> list[tuple[lines.Path, Any]]:
+        """Return which value goes where."""
+        path = question.path
+        if isinstance(path[-1], int) and question.repeats:
+            return [((*path[:-1], path[-1] + n), value) for n, value in enumerate(values)]
+        return [(path, values if len(values) > 1 else values[0])]
+
+    def _save(self, question: Question, values: list[Any]) -> None:
+        """Write an answer into the file."""
+        changes = self._places(question, values)
+        if question.path == ("length_unit",) and values[0] != self.unit:
+            changes = [*answers.with_units(self.draft.document, self.unit), *changes]
+        self._write(changes)
+
+    def _write(self, changes: list[tuple[lines.Path, Any]]) -> None:
+        """Make changes and put the file on the disk, whole."""
+        self.refresh()
+        for path, value in changes:
+            self.draft.set(path, value)
+        self.store()
+
+    def refresh(self) -> None:
+        """Take up the file as it is now, if somebody else has changed it."""
+        found = read_text(self.path)
+        if found != self._saved:
+            tell(f"{self.path} was changed meanwhile; your answer goes into it as it is now.", "  ")
+            self._saved, self.draft = found, Draft(found)
+
+    def store(self) -> None:
+        """Put the file on the disk, whole."""
+        text = self.draft.text
+        if text != self._saved:
+            write_whole(Path(self.path), text.encode("utf-8"))
+            self._saved = text
+            self.saved += 1
+
+    # results
+
+    def job(self) -> Job:
+        """Return the job without what is left open; raise FaultyInput as `job_so_far`."""
+        return job_so_far(self.draft.document, self.draft.text, self.path)
+
+    def results(self) -> dict[str, str]:
+        """Return the results so far of the last pass, a line each."""
+        from toebox.report.view.known import known
+        from toebox.solve import solve_pass
+
+        try:
+            job = self.job()
+            return known(solve_pass(job, job.passes[-1]), job) if job.passes else {}
+        except (FaultyInput, NoResult):
+            return {}
+
+    def _tell_known(self) -> None:
+        """Tell results that an answer has made known."""
+        found, before = self.results(), self.known or {}
+        for name, line in found.items():
+            if name not in before:
+                tell(f"Known now: {line}", "  ")
+        self.known = found
+
+
+def _dotted(path: lines.Path) -> str:
+    from toebox.job.notes import dotted
+
+    return dotted(path)

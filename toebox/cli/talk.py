@@ -1,0 +1,83 @@
+"""A conversation on the terminal: lines out on standard error, answers in on standard input.
+
+Nothing is drawn, moved or coloured, so that it works on every terminal, in a pipe and for a
+screen reader. Results still go to standard output alone.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from contextlib import suppress
+
+from toebox.cli.output import _encodable
+
+_NARROWEST, _WIDEST = 20, 100
+
+
+class NoMore(Exception):
+    """Standard input has ended."""
+
+
+def tell(text: str = "", indent: str = "") -> None:
+    """Write a text on standard error, wrapped to the terminal.
+
+    Parameters
+    ----------
+    text : str
+        One line; what a user wrote in it is made harmless.
+    indent : str
+        What each line begins with.
+    """
+    from toebox.report.ascii import ascii_spelling
+    from toebox.report.text import safe, wrapped
+
+    stream = sys.stderr
+    with suppress(OSError, ValueError, AttributeError):
+        text = safe(text)
+        if text != _encodable(text, stream):
+            text = ascii_spelling(text)
+        lines = wrapped(text, _width() - len(indent)) if text else [""]
+        stream.write("".join(f"{indent}{line}".rstrip() + "\n" for line in lines))
+        stream.flush()
+
+
+def ask() -> str:
+    """Ask for a line on standard input.
+
+    Returns
+    -------
+    str
+        What was typed, without blanks at its ends.
+
+    Raises
+    ------
+    NoMore
+        If standard input has ended.
+    """
+    with suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write("> ")
+        sys.stderr.flush()
+    try:
+        typed = sys.stdin.readline()
+    except (AttributeError, ValueError, OSError):  # closed, hung up or not readable
+        typed = ""
+    if not typed:
+        tell()
+        raise NoMore
+    if not _typed_at_terminal():
+        tell()
+    return typed.strip()
+
+
+def _typed_at_terminal() -> bool:
+    """Tell whether the terminal has shown the answer and ended its line."""
+    try:
+        return sys.stdin.isatty()
+    except ValueError:
+        return False
+
+
+def _width() -> int:
+    columns = shutil.get_terminal_size((_WIDEST, 24)).columns
+    return min(max(columns, _NARROWEST), _WIDEST) - 1

@@ -1,0 +1,225 @@
+"""Kinds of readings that a job may still take, and a pass that takes those of the last again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from toebox.job.draft import Draft, written
+from toebox.job.model import AXLES, SIDES, WHEELS
+from toebox.job.values import PLANNED
+
+_PAIR = [PLANNED, PLANNED]
+_SWEEP = [
+    {"steer": "20 out", "camber": PLANNED},
+    {"steer": 0, "camber": PLANNED},
+    {"steer": "20 in", "camber": PLANNED},
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One kind of readings.
+
+    Parameters
+    ----------
+    name : str
+        What it is.
+    gives : str
+        What it tells.
+    car : tuple
+        What must be known of the car for it: paths with what to write.
+    readings : tuple
+        Its readings: paths within a pass with what to write.
+    """
+
+    name: str
+    gives: str
+    car: tuple[tuple[tuple[str, ...], Any], ...]
+    readings: tuple[tuple[tuple[str, ...], Any], ...]
+
+
+def _tape(axle: str) -> Offer:
+    return Offer(
+        f"tape or toe plates, {axle} wheels",
+        f"total toe of the {axle} wheels",
+        ((("car", "tyre_diameter"), PLANNED),),
+        tuple((("tape", axle, edge), _PAIR) for edge in ("front_edge", "rear_edge")),
+    )
+
+
+OFFERS = (
+    Offer(
+        "strings beside all four wheels",
+        "each wheel's own toe, the thrust angle, what to turn",
+        ((("car", "wheelbase"), PLANNED), (("car", "rim_diameter"), PLANNED)),
+        tuple((("string", wheel, edge), _PAIR) for wheel in WHEELS for edge in ("front", "rear")),
+    ),
+    Offer(
+        "the bars that hold the strings",
+        "whether the strings run parallel",
+        (),
+        tuple(
+            (("string", key), PLANNED)
+            for key in ("front_bar_width", "rear_bar_width", "bar_spacing")
+        ),
+    ),
+    *map(_tape, AXLES),
+    Offer(
+        "a road test",
+        "how far the steering wheel stands off centre",
+        ((("car", "steering_ratio"), PLANNED),),
+        ((("steering_wheel_off",), _PAIR),),
+    ),
+    Offer(
+        "camber, wheels straight ahead",
+        "camber of all four wheels",
+        (),
+        tuple((("inclinometer", wheel, "camber"), _PAIR) for wheel in WHEELS),
+    ),
+    Offer(
+        "camber again with the gauge turned end for end",
+        "the gauge's own error",
+        (),
+        tuple((("inclinometer", wheel, "camber_turned"), PLANNED) for wheel in WHEELS),
+    ),
+    Offer(
+        "a sweep on turn plates",
+        "caster",
+        (),
+        tuple((("inclinometer", wheel, "sweep"), _SWEEP) for wheel in WHEELS[:2]),
+    ),
+    Offer(
+        "the wheelbase at both sides",
+        "setback",
+        (),
+        tuple(((f"wheelbase_{side}",), PLANNED) for side in SIDES),
+    ),
+)
+
+TIE_RODS = Offer(
+    "the tie rods",
+    "how many turns",
+    tuple(
+        (("tie_rods", key), PLANNED)
+        for key in ("steering_arm", "arm_length", "outer_thread", "inner_thread", "outer_engaged")
+    ),
+    (),
+)
+GOAL = Offer(
+    "the goal for front total toe, from the maker's data",
+    "what is right",
+    tuple((("goal", "front_total_toe", key), PLANNED) for key in ("distance", "tolerance")),
+    (),
+)
+ALL = (*OFFERS, GOAL, TIE_RODS)
+
+
+def offers(document: Mapping[str, Any]) -> list[Offer]:
+    """Return what the last pass of a job does not take yet.
+
+    Parameters
+    ----------
+    document : mapping
+        As the TOML reader gave it.
+
+    Returns
+    -------
+    list of Offer
+        The most telling first.
+    """
+    passes = document.get("pass") or [{}]
+    return [offer for offer in ALL if _missing(offer, document, passes[-1])]
+
+
+def _missing(offer: Offer, document: Mapping[str, Any], last: Mapping[str, Any]) -> bool:
+    if offer.readings:
+        return all(_at(last, path) is None for path, _ in offer.readings)
+    return (
+        offer.car[0][0][0] not in document
+        if offer is TIE_RODS
+        else all(_at(document, path[:2]) is None for path, _ in offer.car)
+    )
+
+
+def _at(found: Any, path: tuple[str, ...]) -> Any:
+    for part in path:
+        found = found.get(part) if isinstance(found, Mapping) else None
+    return found
+
+
+def take_up(draft: Draft, offer: Offer) -> None:
+    """Write ``"?"`` for everything that an offer takes into the last pass of a job.
+
+    Parameters
+    ----------
+    draft : Draft
+        The job; a pass is added where it has none.
+    offer : Offer
+        One of `offers`.
+    """
+    if offer.readings and not draft.document.get("pass"):
+        draft.add_pass('[[pass]]\nlabel = "as found"\n')
+    for path, value in offer.car:
+        if draft.get(path) is None and not _part_of_value(draft, path):
+            draft.set(path, value)
+    number = len(draft.document.get("pass", ())) - 1
+    for path, value in offer.readings:
+        if draft.get(("pass", number, *path)) is None:
+            draft.set(("pass", number, *path), value)
+
+
+def _part_of_value(draft: Draft, path: tuple[str, ...]) -> bool:
+    """Tell whether a path leads into a value that stands there already."""
+    return any(
+        not isinstance(found, Mapping)
+        for n in range(1, len(path))
+        if (found := draft.get(path[:n])) is not None
+    )
+
+
+def next_pass(document: Mapping[str, Any], label: str) -> str:
+    """Return a further pass that takes the readings of the last one again.
+
+    Parameters
+    ----------
+    document : mapping
+        A job with at least one pass.
+    label : str
+        What the new pass is called.
+
+    Returns
+    -------
+    str
+        TOML: ``"?"`` for each reading; what is set up, not read, stays as it is.
+    """
+    last = document["pass"][-1]
+    lines = ["[[pass]]", f"label = {written(label)}"]
+    lines.append(f"turned = {written(dict.fromkeys(SIDES, PLANNED))}")
+    tables = []
+    for name, given in last.items():
+        if name in _ONCE:
+            continue
+        again = given if name == "floor" else _again(given)
+        if name in ("string", "tape", "inclinometer") and isinstance(again, Mapping):
+            tables.append(f"[pass.{name}]")
+            tables += [f"{key} = {written(value)}" for key, value in again.items()]
+        else:
+            lines.append(f"{name} = {written(again)}")
+    return "\n".join([*lines, *tables, ""])
+
+
+_ONCE = ("label", "turned", "turns_to_lock", "wheelbase_left", "wheelbase_right", "turn")
+_STAYS = ("across", "steer", "bar_spacing")
+
+
+def _again(given: Any) -> Any:
+    """Return ``"?"`` for every reading."""
+    if isinstance(given, Mapping):
+        if set(given) <= {"angle", "toward"}:
+            return PLANNED
+        return {key: one if key in _STAYS else _again(one) for key, one in given.items()}
+    if isinstance(given, list):
+        return [_again(part) for part in given]
+    return PLANNED

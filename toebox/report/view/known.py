@@ -1,0 +1,35 @@
+"""Results in one line each, as they become known while readings are typed in."""
+
+from __future__ import annotations
+
+from toebox.job.model import Job
+from toebox.report.view.words import distance_of, interval_of, name_of, value_of
+from toebox.solve.results import PassSolution
+
+_LEFT_OUT = ("box", "toe_to_thrust", "setback")
+
+
+def known(solved: PassSolution, job: Job) -> dict[str, str]:
+    """Say each result of a pass in a line.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results so far.
+    job : Job
+        For the user's unit.
+
+    Returns
+    -------
+    dict
+        By name of the result, for example ``Front total toe: 0.15° toe-in ± 0.04° (1/16 in
+        (1.6 mm) across 23 3/4 in)``.
+    """
+    lines = {}
+    for name, result in solved.results.items():
+        if name.partition(".")[0] in _LEFT_OUT:
+            continue
+        text = f"{name_of(name)}: {value_of(name, result.value, job)} {interval_of(result, job)}"
+        distance = distance_of(result, job) if "toe" in name else ""
+        lines[name] = f"{text}, {distance}" if distance else text
+    return lines
