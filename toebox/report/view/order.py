@@ -104,7 +104,7 @@ def _step(
     if missing:
         parts.append(_read_first(missing, stands))
     if moves:
-        parts.append("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves))
+        parts.append(_sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves)))
         parts.append(f"Then read again what this moves: {_again(moves)}")
     if not parts:
         parts.append(_leave(kind, job, plan))
@@ -113,7 +113,6 @@ def _step(
 
 def _where(move: Move) -> str:
     name, wheel = move.adjuster.name, move.adjuster.wheel.replace("_", " ")
-    name = name[:1].upper() + name[1:]
     return name if wheel in name.lower() else f"{name} ({wheel})"
 
 
@@ -174,7 +173,10 @@ def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
         parts.append(f"read {_and(stale)} again first: a later turn has moved it")
     if never:
         parts.append(f"read {_and(never)} first: no pass has it")
-    text = "; ".join(parts)
+    return _sentence("; ".join(parts))
+
+
+def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
@@ -228,7 +230,7 @@ def _rear_step(
     missing = [name for name in plan.to_measure if _kind(name) not in BEFORE_TOE]
     parts = [_read_first(missing, stands)] if missing else []
     if turned:
-        parts.append("; ".join(f"{_where(m)}: {move_words(m)}" for m in turned))
+        parts.append(_sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in turned)))
         parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
     if not parts:
         parts.append("Before the front: the car runs where the rear wheels point")
