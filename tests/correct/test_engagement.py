@@ -66,7 +66,7 @@ def test_less_than_one_diameter_is_warned_of() -> None:
     assert not any(rod.limited for rod in found.rods)
     assert found.rods[0].turns == pytest.approx(11 / 6)
     text = report(job(0.0165, 0.030))
-    assert "The outer end of the left tie rod would have only" in text
+    assert "left tie rod has 21/32 in (16.5 mm) of thread engaged now and would have" in text
     assert "■ less than one diameter" in text
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from toebox.correct.effects import Effect, Learning
 from toebox.correct.front import front_correction
 from toebox.correct.rear import rear_corrections, rear_stays, thrust_goal
 from toebox.correct.results import PassCorrection
@@ -27,11 +28,17 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
     tuple of PassCorrection
         One a pass, in order; each knows what was turned and seen up to then.
     """
-    passes = solution.passes
-    return tuple(correct_pass(solution.job, passes[: n + 1]) for n in range(len(passes)))
+    job, passes = solution.job, solution.passes
+    learning, found = Learning(job), []
+    for number, solved in enumerate(passes, start=1):
+        learning.add(solved)
+        found.append(correct_pass(job, passes[:number], learning.effects()))
+    return tuple(found)
 
 
-def correct_pass(job: Job, passes: Sequence[PassSolution]) -> PassCorrection:
+def correct_pass(
+    job: Job, passes: Sequence[PassSolution], effects: Mapping[str, Effect]
+) -> PassCorrection:
     """Work out what to turn after a pass: rear first where it can be adjusted, then front.
 
     Parameters
@@ -40,6 +47,8 @@ def correct_pass(job: Job, passes: Sequence[PassSolution]) -> PassCorrection:
         Goals, car and tie rods.
     passes : sequence of PassSolution
         Results of the passes up to this one.
+    effects : mapping of str to Effect
+        What a turn does on each side, as far as known by then.
 
     Returns
     -------
@@ -48,5 +57,5 @@ def correct_pass(job: Job, passes: Sequence[PassSolution]) -> PassCorrection:
     """
     rear = rear_corrections(job, passes[-1])
     turned = any(wheel.justified for wheel in rear)
-    front = front_correction(job, passes, thrust_goal(job) if turned else None)
+    front = front_correction(job, passes, effects, thrust_goal(job) if turned else None)
     return replace(front, rear=rear, rear_stays=rear_stays(job, passes[-1]))

@@ -87,21 +87,10 @@ def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
     dict of str to Effect
         By side; a side of which nothing is known is left out.
     """
-    priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
-    told = any(done.lengthen for solved in passes for done in solved.readings.turned.values())
-    rows = _Rows(job)
-    for solved in passes if told else ():
-        rows.add(solved)
-    found = {}
-    for side in SIDES:
-        prior = priors.get(side)
-        both = rows.effect(side, priors) if told else prior
-        others = {name: value for name, value in priors.items() if name != side}
-        observed = rows.effect(side, others) if told else None
-        effect = _combined(prior, observed, both)
-        if effect is not None:
-            found[side] = effect
-    return found
+    learning = Learning(job)
+    for solved in passes:
+        learning.add(solved)
+    return learning.effects()
 
 
 Value = tuple[float, float]  # a value and its standard uncertainty
@@ -132,11 +121,20 @@ def _combined(prior: Value | None, observed: Value | None, both: Value | None) -
     return Effect(*best, *prior, *observed, disagrees, doubtful)
 
 
-class _Rows:
-    """Weighted equations of all passes: ``result = toes at the start + effect * turns``."""
+class Learning:
+    """Weighted equations of all passes: ``result = toes at the start + effect * turns``.
+
+    Parameters
+    ----------
+    job : Job
+        Tie rods and car.
+    """
 
     def __init__(self, job: Job) -> None:
         self.job = job
+        self.priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
+        self.told = False  # whether anything was turned between two passes
+        self.waiting: list[PassSolution] = []
         self.columns: dict[str, int] = {f"effect.{side}": n for n, side in enumerate(SIDES)}
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
@@ -145,7 +143,29 @@ class _Rows:
         self.turned = dict.fromkeys(SIDES, 0.0)
 
     def add(self, solved: PassSolution) -> None:
-        """Add a pass."""
+        """Add a pass, with what was turned before it."""
+        self.waiting.append(solved)
+        self.told = self.told or any(done.lengthen for done in solved.readings.turned.values())
+
+    def effects(self) -> dict[str, Effect]:
+        """Return what a turn does on each side, as far as arithmetic and passes tell."""
+        if self.told:
+            for solved in self.waiting:
+                self._add(solved)
+            self.waiting = []
+        found = {}
+        for side in SIDES:
+            prior = self.priors.get(side)
+            both = self._effect(side, self.priors) if self.told else prior
+            others = {name: value for name, value in self.priors.items() if name != side}
+            observed = self._effect(side, others) if self.told else None
+            effect = _combined(prior, observed, both)
+            if effect is not None:
+                found[side] = effect
+        return found
+
+    def _add(self, solved: PassSolution) -> None:
+        """Add the equations of a pass."""
         turned = solved.readings.turned
         if not turned or any(solved.readings.moved.values()):  # adjusters move toe as well
             self.round += 1
@@ -211,7 +231,7 @@ class _Rows:
         }
         return {column: factor for column, factor in terms.items() if factor}
 
-    def effect(self, side: str, priors: Mapping[str, Value | None]) -> Value | None:
+    def _effect(self, side: str, priors: Mapping[str, Value | None]) -> Value | None:
         """Return the effect of a turn on one side, given some of the arithmetic, if it is told."""
         rows, values = list(self.rows), list(self.values)
         for name, prior in priors.items():

@@ -18,7 +18,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from toebox.correct.effects import effects
+from toebox.correct.effects import Effect
 from toebox.correct.engagement import imbalance, turned
 from toebox.correct.gear import GearCentre, gear_centre
 from toebox.correct.justify import Change, justified, to_improve
@@ -36,7 +36,10 @@ SIGNS = {"left": 1.0, "right": -1.0}
 
 
 def front_correction(
-    job: Job, passes: Sequence[PassSolution], thrust_after: float | None
+    job: Job,
+    passes: Sequence[PassSolution],
+    effects: Mapping[str, Effect],
+    thrust_after: float | None,
 ) -> PassCorrection:
     """Work out what to turn at the two front tie rods.
 
@@ -46,6 +49,8 @@ def front_correction(
         Goals, steering ratio and tie rods.
     passes : sequence of PassSolution
         The passes up to now; the last one says how the wheels stand.
+    effects : mapping of str to Effect
+        What a turn does on each side, as far as known.
     thrust_after : float or None
         Thrust angle that the rear wheels are to be set to first [rad]; None where they stay.
 
@@ -65,7 +70,7 @@ def front_correction(
     making = justified(judged, solved.estimate)
     tie_rods = _now(job, passes)
     rods = tuple(_rod(tie_rods, solved, side, making, judged) for side in SIDES)
-    rods = with_turns(tie_rods, rods, effects(job, passes), Scales.of(job))
+    rods = with_turns(tie_rods, rods, effects, Scales.of(job))
     rods = tuple(_limited(solved, rod) for rod in rods) if any(r.limited for r in rods) else rods
     rods, tape = with_stops(job, solved, rods)
     met = bool(judged) and all(change.met for change in judged)

@@ -140,7 +140,8 @@ def _with_ends(
 ) -> RodCorrection:
     limited = False
     if side is not None and rod.exact_turns is not None:
-        limited = not side.low - 1e-9 <= rod.exact_turns <= side.high + 1e-9
+        nearest = round(rod.exact_turns / side.step) * side.step
+        limited = not side.low - 1e-9 <= nearest <= side.high + 1e-9
     around = clockwise_turns(tie_rod, turns) if turns else None
     return replace(
         rod,

@@ -273,13 +273,14 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
 
 
 def _short(job: Job, rod: RodCorrection, end: End) -> str:
-    now = end.before < end.diameter
-    when = "has" if now else "would have"
-    left = min(end.before, end.after) if now else end.after
+    now, then = (both_units(length, job) for length in (end.before, end.after))
+    has = f"has {now} of thread engaged now"
+    if own_unit(end.before, job) != own_unit(end.after, job):
+        has += f" and would have {then}"
     words = (
-        f"The {end.end} end of the {rod.side} tie rod {when} only {both_units(left, job)} of "
-        f"thread engaged, less than one diameter ({both_units(end.diameter, job)}). Common "
-        "practice asks for one diameter at the least; the maker's manual governs."
+        f"The {end.end} end of the {rod.side} tie rod {has}, less than one diameter of "
+        f"{both_units(end.diameter, job)}. Common practice asks for one diameter at the least; the "
+        "maker's manual governs."
     )
     if end.before < LEAST_SHARE * end.diameter:
         words += " This is not safe to drive: stop and find out why."

@@ -108,8 +108,8 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
         notes += _remaining(correction)
     if correction.split_assumed:
         notes.append(
-            "Both rods get the same share because nothing says where the steering wheel stands: "
-            "this holds only if it is straight now. A road test would tell."
+            "Both rods get the same share because nothing in this pass says where the steering "
+            "wheel stands: this holds only if it is straight now. A road test would tell."
         )
     if correction.total_kept:
         notes.append("Total toe is kept as it is: the job has no goal for it, or no reading.")
