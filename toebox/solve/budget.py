@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import math
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -92,15 +93,7 @@ def budget(
     tuple of Share
         Largest first; shares add up to 1. What contributes nothing is left out.
     """
-    parts = solved.estimate.contributions(gradient) ** 2
-    variance = float(parts.sum())
-    sums: dict[str, float] = {}
-    for observation, part in zip(solved.network.observations, parts.tolist(), strict=True):
-        if part > 0.0:
-            name = called(observation)
-            sums[name] = sums.get(name, 0.0) + part
-    shares = [Share(name, float(np.sqrt(part)), part / variance) for name, part in sums.items()]
-    return tuple(sorted(shares, key=lambda share: -share.share))
+    return next(_shares(solved, np.atleast_2d(gradient), called))
 
 
 def budgets(
@@ -124,5 +117,26 @@ def budgets(
     dict of str to tuple of Share
         By name of the result.
     """
-    wanted = solved.results if names is None else names
-    return {name: budget(solved, solved.gradients[name], called) for name in wanted}
+    wanted = list(solved.results if names is None else names)
+    if not wanted:
+        return {}
+    gradients = np.array([solved.gradients[name] for name in wanted])
+    return dict(zip(wanted, _shares(solved, gradients, called), strict=True))
+
+
+def _shares(
+    solved: PassSolution, gradients: Array, called: Callable[[Observation], str]
+) -> Iterator[tuple[Share, ...]]:
+    """Yield the budget of each row of gradients."""
+    columns: dict[str, int] = {}
+    names = [called(o) for o in solved.network.observations]
+    of_reading = [columns.setdefault(name, len(columns)) for name in names]
+    gathered = np.zeros((len(names), len(columns)))
+    gathered[np.arange(len(names)), of_reading] = 1.0
+    squares = (gradients @ solved.estimate.gain) ** 2 @ gathered
+    order = np.argsort(-squares, axis=1, kind="stable")
+    titles = list(columns)
+    for row, largest in zip(squares.tolist(), order.tolist(), strict=True):
+        variance = sum(row)
+        parts = ((titles[n], row[n]) for n in largest if row[n] > 0.0)
+        yield tuple(Share(name, math.sqrt(part), part / variance) for name, part in parts)

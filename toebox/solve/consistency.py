@@ -8,18 +8,16 @@ standard uncertainty of its own, and a disagreement can be told from chance.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from toebox.estimate import DOUBTFUL_ABOVE
+from toebox.estimate import DOUBTFUL_ABOVE, Array, Estimate, fit
 from toebox.job.model import AXLES, SIDES, Job, Pass
 from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.equations import Linear
-from toebox.solve.network import Network, network_of
-from toebox.solve.quantities import toe_results
-from toebox.solve.results import PassSolution, Result
+from toebox.solve.results import PassSolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,85 +74,118 @@ def comparisons(job: Job, solved: PassSolution) -> tuple[Comparison, ...]:
         Empty where nothing was measured twice.
     """
     readings = solved.readings
-    strings = _strings_alone(readings)
+    hubs = [a for a in AXLES if all(_has_hub(readings, f"{side}_{a}") for side in SIDES)]
+    if not readings.string or not (readings.tape or readings.steering_wheel_off or hubs):
+        return ()
+    table = _Table.of(solved)
+    strings = table.part(("string.", *STRINGS), hubs)
     found: list[Comparison] = []
-    if readings.string and (readings.tape or readings.steering_wheel_off):
-        by_strings = _results(job, strings)
-        by_tape = _results(job, Pass(readings.label, tape=readings.tape)) if readings.tape else {}
-        found += _by_tape(by_strings, by_tape)
-        found += _by_road_test(job, readings, by_strings)
-    return (*found, *_by_hub(job, strings))
+    if readings.tape:
+        tape = table.part(("tape.",), [])
+        for name in (f"total_toe.{axle}" for axle in AXLES):
+            found += _compared(name, "tape", strings.known(name), tape.known(name))
+    if readings.steering_wheel_off:
+        name = "steering_wheel"
+        found += _compared(name, "road test", strings.known(name), _driven(job, readings))
+    return (*found, *(_hubs(table, strings, axle) for axle in hubs))
 
 
-def _strings_alone(readings: Pass) -> Pass:
-    """Return what was read on strings and bars, as a pass of its own."""
-    return Pass(
-        readings.label,
-        string=readings.string,
-        front_bar_width=readings.front_bar_width,
-        rear_bar_width=readings.rear_bar_width,
-        bar_spacing=readings.bar_spacing,
-    )
+# Assumptions that string readings rest on.
+STRINGS = ("assumed.strings_parallel", "assumed.box_square", "assumed.rim_runout")
+_Known = tuple[float, float]  # value and standard uncertainty
 
 
-def _results(job: Job, readings: Pass) -> Mapping[str, Result]:
-    network = network_of(job, readings)
-    return toe_results(network, network.fit(), job)[0]
+@dataclass(frozen=True)
+class _Table:
+    """The observations of a pass about its solution: what is left over, and the derivatives.
+
+    One column is added for each axle: the depth of its right hub alone.
+    """
+
+    solved: PassSolution
+    misfit: Array
+    jacobian: Array
+
+    @classmethod
+    def of(cls, solved: PassSolution) -> _Table:
+        fitted, jacobian = solved.network.model(solved.estimate.x)
+        values = np.array([o.value for o in solved.network.observations])
+        wide = np.hstack([jacobian, np.zeros((len(values), len(AXLES)))])
+        return cls(solved, values - fitted, wide)
+
+    def part(self, starts: tuple[str, ...], parted_hubs: list[str]) -> _Part:
+        """Fit the observations whose labels start so, by themselves, as steps from the solution."""
+        observations = self.solved.network.observations
+        rows = [n for n, o in enumerate(observations) if o.label.startswith(starts)]
+        design = self.jacobian[rows]
+        for axle in parted_hubs:
+            shared, own = self.hub_columns(axle)
+            label = f"string.right_{axle}.hub"
+            right = [k for k, n in enumerate(rows) if observations[n].label.startswith(label)]
+            design[right, own] = design[right, shared]
+            design[right, shared] = 0.0
+        used = np.asarray(design.any(axis=0))
+        kept = design[:, used]
+        u = self.solved.estimate.u[rows]
+        start = np.zeros(kept.shape[1])
+        return _Part(
+            self.solved, used, fit(lambda x: (kept @ x, kept), self.misfit[rows], u, start)
+        )
+
+    def hub_columns(self, axle: str) -> tuple[int, int]:
+        """Return the columns of an axle's shared hub depth and of its right hub's own."""
+        unknowns = self.solved.network.unknowns
+        return unknowns[f"hub.{axle}"], len(unknowns) + AXLES.index(axle)
 
 
-def _by_tape(
-    by_strings: Mapping[str, Result], by_tape: Mapping[str, Result]
-) -> Iterator[Comparison]:
-    for axle in AXLES:
-        name = f"total_toe.{axle}"
-        if name in by_strings and name in by_tape:
-            yield _compared(by_strings[name], by_tape[name], "tape")
+@dataclass(frozen=True)
+class _Part:
+    """Some of the readings fitted by themselves; `used` tells of which unknowns they speak."""
+
+    solved: PassSolution
+    used: NDArray[np.bool_]
+    steps: Estimate
+
+    def known(self, name: str) -> _Known | None:
+        """Return a result by these readings alone, None where they do not give it."""
+        if name not in self.solved.results:
+            return None
+        gradient = np.concatenate([self.solved.gradients[name], np.zeros(len(AXLES))])
+        if gradient[~self.used].any() or not self.steps.determined(gradient[self.used]):
+            return None
+        step, u = self.along(gradient)
+        return self.solved[name].value + step, u
+
+    def along(self, gradient: Array) -> _Known:
+        """Return the step of a quantity from the solution, and its standard uncertainty."""
+        used = gradient[self.used]
+        return float(used @ self.steps.x), self.steps.standard_uncertainty(used)
 
 
-def _by_road_test(
-    job: Job, readings: Pass, by_strings: Mapping[str, Result]
-) -> Iterator[Comparison]:
+def _driven(job: Job, readings: Pass) -> _Known:
+    """Return the steering wheel by the road test alone."""
     off = readings.steering_wheel_off
-    if off and "steering_wheel" in by_strings:
-        u = job.instruments.road_test.u / math.sqrt(len(off))
-        driven = Result("steering_wheel", sum(off) / len(off), u)
-        yield _compared(by_strings["steering_wheel"], driven, "road test")
+    return sum(off) / len(off), job.instruments.road_test.u / math.sqrt(len(off))
 
 
-def _compared(first: Result, second: Result, kind: str) -> Comparison:
-    u = math.hypot(first.u, second.u)
-    return Comparison(first.name, kind, first.value, second.value, u)
+def _compared(
+    name: str, kind: str, first: _Known | None, second: _Known | None
+) -> Iterator[Comparison]:
+    if first is not None and second is not None:
+        yield Comparison(name, kind, first[0], second[0], math.hypot(first[1], second[1]))
 
 
-def _by_hub(job: Job, strings: Pass) -> Iterator[Comparison]:
-    """Give each hub a depth of its own and compare left with right."""
-    axles = [a for a in AXLES if all(_has_hub(strings, f"{side}_{a}") for side in SIDES)]
-    if not axles:
-        return
-    network = network_of(job, strings)
-    for axle in axles:
-        _part_hubs(network, axle)
-    estimate = network.fit()
-    for axle in axles:
-        gradient = np.zeros(len(network.unknowns))
-        left, right = network.unknowns[f"hub.{axle}"], network.unknowns[f"hub.right_{axle}"]
-        gradient[left], gradient[right] = -1.0, 1.0
-        u = estimate.standard_uncertainty(gradient)
-        depths = float(estimate.x[left]), float(estimate.x[right])
-        yield Comparison(f"hub_depth.{axle}", "hub", *depths, u)
+def _hubs(table: _Table, strings: _Part, axle: str) -> Comparison:
+    """Compare the depths of an axle's hubs, each by the readings at its own wheel."""
+    shared, own = table.hub_columns(axle)
+    common = float(table.solved.estimate.x[shared])
+    left, right = np.zeros(len(strings.used)), np.zeros(len(strings.used))
+    left[shared] = right[own] = 1.0
+    # The right hub's misfit counts from the depth that both share, and so does its step.
+    depths = (common + strings.along(left)[0], common + strings.along(right)[0])
+    return Comparison(f"hub_depth.{axle}", "hub", *depths, strings.along(right - left)[1])
 
 
-def _has_hub(strings: Pass, wheel: str) -> bool:
-    read = strings.string.get(wheel)
+def _has_hub(readings: Pass, wheel: str) -> bool:
+    read = readings.string.get(wheel)
     return read is not None and bool(read.front and read.rear and read.hub)
-
-
-def _part_hubs(network: Network, axle: str) -> None:
-    """Let the right hub of an axle lie as deep as its own readings say."""
-    shared, own = network.unknown(f"hub.{axle}"), network.unknown(f"hub.right_{axle}")
-    label = f"string.right_{axle}.hub"
-    for number, observation in enumerate(network.observations):
-        equation = observation.equation
-        if observation.label.startswith(label) and isinstance(equation, Linear):
-            terms = tuple((own if i == shared else i, factor) for i, factor in equation.terms)
-            network.observations[number] = replace(observation, equation=Linear(terms))
