@@ -96,7 +96,7 @@ def test_a_job_without_a_tolerance_is_told_so(tmp_path: Path) -> None:
 # What it takes: an instrument so fine that the first step alone is enough, one that a few mend,
 # and one so coarse that nothing does.
 TAKES = {
-    "resolution = 0.2": "Your plan will do as it stands",
+    "resolution = 0.1": "Your plan will do as it stands",
     "resolution = 0.8": r"To prove every goal, number \d+ alone will do",
     "resolution = 2": r"To prove every goal, (number \d+ alone will do|do [\d, ]+ and \d+ at once)",
 }

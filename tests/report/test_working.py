@@ -15,7 +15,7 @@ from tests.report.calculator import test_a_calculator_that_can_be_trusted, token
 from tests.solve.simulated import RNG_KEY, cars, job_of
 from toebox.correct import correct
 from toebox.job import load
-from toebox.job.model import Goal, TieRod, WheelStrings
+from toebox.job.model import Goal, TieRod, Turned, WheelStrings
 from toebox.job.reader import loads
 from toebox.report.blocks import Paragraph, Table
 from toebox.report.text import render_text
@@ -115,6 +115,7 @@ def test_every_line_comes_out_again(path) -> None:
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
 def test_the_last_lines_are_the_printed_results(path) -> None:
     solution, sections = worked(load(path))
+    assert not any("as sums over the readings" in section.heading for section in sections)
     assert check_tables(sections) >= 3
     assert_all_results(solution, sections)
 
@@ -170,6 +171,32 @@ def adjustable(job):
     return replace(job, goals=goals, car=replace(job.car, rear_toe_adjustable=True))
 
 
+def little_thread(job):
+    """Return a job whose tie rods run out of thread before they are where they should be."""
+    ends = {"outer_engaged": 0.0075, "inner_engaged": 0.0075}
+    rods = {side: replace(rod, **ends) for side, rod in job.tie_rods.items()}
+    goals = {**job.goals, "total_toe.front": Goal(math.radians(1.5), 0.001, 0.6)}
+    return replace(job, tie_rods=rods, goals=goals)
+
+
+def wrong_spline(job):
+    one = job.passes[0]
+    return replace(job, passes=(replace(one, turns_to_lock={"left": 1.2, "right": 1.8}),))
+
+
+def learned(job, threads: bool = True):
+    """Return a job of two passes, the rods turned between them."""
+    first = job.passes[0]
+    turned = {"left": Turned(0.5), "right": Turned(-0.25)}
+    strings = dict(first.string)
+    for wheel, by in (("left_front", -0.0018), ("right_front", 0.0009)):
+        old = strings[wheel]
+        strings[wheel] = replace(old, front=tuple(x + by for x in old.front))
+    second = replace(first, label="again", string=strings, turned=turned)
+    rods = job.tie_rods if threads else {}
+    return replace(job, tie_rods=rods, passes=(first, replace(second, tape={})))
+
+
 FRONT, REAR = ("left_front", "right_front"), ("left_rear", "right_rear")
 EVERYTHING = ("string", "hub", "bars", "tape", "road_test")
 PARTIAL = {
@@ -198,6 +225,10 @@ PARTIAL = {
     "one side": (("string", "tape"), 2, lambda job: wheels(job, "left_front", "left_rear")),
     "three wheels": (EVERYTHING, 2, lambda job: wheels(job, *FRONT, "left_rear")),
     "uneven repeats": (EVERYTHING, 1, uneven),
+    "little thread": (EVERYTHING, 2, little_thread),
+    "wrong spline": (EVERYTHING, 2, wrong_spline),
+    "two passes": (EVERYTHING, 2, learned),
+    "two passes, no threads": (EVERYTHING, 2, lambda job: learned(job, threads=False)),
 }
 
 
@@ -210,6 +241,8 @@ def test_any_set_of_readings_can_be_followed(name) -> None:
         unit = "mm" if number_of % 2 else "in"
         job = job_of(car, rng, repeats, what, goals=GOALS, tie_rods=rods, length_unit=unit)
         solution, sections = worked(change(job))
+        sums = [s for s in sections if "as sums over the readings" in s.heading]
+        assert bool(sums) == (name == "uneven repeats"), "a formula fell short of the estimator"
         check_lines(lines_of(sections))
         check_tables(sections)
         assert_all_results(solution, sections)

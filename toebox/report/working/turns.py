@@ -195,7 +195,7 @@ class _Turning:
                 best, symbols = what, words
                 break
         if best is None:
-            best, symbols = self._sum(tuple(parts), parts, odd, sign)
+            best, symbols = self.page.degrees(to_do.toe_change), "as the report gives it"
         return self.page.angle(f"{to_do.side.capitalize()}", f"change = {symbols}", best, TOWARDS)
 
     def _sum(
@@ -338,8 +338,6 @@ class _Turning:
 
     def left_over(self, done: Sequence[Term], parts: dict[str, Term]) -> None:
         """Work out what should remain of total toe and steering wheel."""
-        if not self.correction.to_turn:
-            return
         self.page.section("what should remain to the goals")
         remains = self.correction.remains
         if TOTAL in parts and remains.total_toe is not None:
