@@ -6,12 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from toebox.report import blocks
-from toebox.report.drawing import pictures
 from toebox.report.pdf_blocks import Setter, Story
 from toebox.report.pdf_fonts import register
 from toebox.report.pdf_pages import PAPERS, PROGRAM, build, room_of
-
-_TALL = 340.0  # greatest height of a drawing that can be made smaller [pt]
 
 
 def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
@@ -53,16 +50,32 @@ def _story(view: blocks.View, setter: Setter) -> Story:
     """Return all that flows; a plan drawing is made to fit page one where it can."""
     head = [setter.paragraph(view.title, "title")]
     head += [setter.paragraph(line, "subtitle") for line in view.subtitle]
-    plans = [number for number, section in enumerate(view.sections) if _plan_of(section)]
-    until = plans[0] + 1 if plans else 0
-    summaries = [number for number, section in enumerate(view.sections) if section.summary]
-    if plans and plans[0] in summaries:
-        until = summaries[-1] + 1
-    story = head + _first(view.sections[:until], setter, setter.tall(head))
-    for section in view.sections[until:]:
-        story += _section(section, setter)
     footer = "" if view.footer == PROGRAM else view.footer  # every page says that already
-    return story + _notes([footer, setter.clean.note()], setter)
+    notes = _notes([footer, setter.clean.note()], setter)
+    return head + _sections(view.sections, setter, setter.tall(head)) + notes
+
+
+def _sections(sections: Sequence[blocks.Section], setter: Setter, used: float) -> Story:
+    """Return the sections; what follows a plan drawing that page one has no room for goes first."""
+    for place, section in enumerate(sections):
+        plan = _plan_of(section)
+        if plan is not None:
+            bare = replace(section, blocks=tuple(b for b in section.blocks if b is not plan))
+            before, after = sections[:place], sections[place + 1 :]
+            words = setter.tall(_all([*before, bare], setter))
+            drawn = setter.body([plan])
+            if used + words + setter.least(drawn) <= setter.height:
+                break
+            if bare.blocks:
+                late = _all([*before, bare, *after[:1]], setter)
+                return late + drawn + _all(after[1:], setter)
+            return _all([*before, *after[:1], section, *after[1:]], setter)
+    return _all(sections, setter)
+
+
+def _all(sections: Sequence[blocks.Section], setter: Setter) -> Story:
+    """Return sections one after the other."""
+    return [part for section in sections for part in _section(section, setter)]
 
 
 def _notes(texts: list[str], setter: Setter) -> Story:
@@ -70,34 +83,10 @@ def _notes(texts: list[str], setter: Setter) -> Story:
     return [setter.paragraph(text, "note") for text in texts if text]
 
 
-def _section(section: blocks.Section, setter: Setter, tallest: float = _TALL) -> Story:
+def _section(section: blocks.Section, setter: Setter) -> Story:
     """Return a section."""
-    body = setter.body(section.blocks, tallest)
+    body = setter.body(section.blocks)
     return setter.heading(section, body) + body
-
-
-def _first(sections: Sequence[blocks.Section], setter: Setter, used: float) -> Story:
-    """Return the sections up to the first plan drawing, which takes the room left on page one.
-
-    Where too little is left, a plan amid the summary comes after it; others wait for page two.
-    """
-    bare = [replace(section, blocks=_without_plan(section)) for section in sections]
-    words = [part for section in bare for part in _section(section, setter)]
-    plan = next((plan for section in sections if (plan := _plan_of(section))), None)
-    if plan is None:
-        return words
-    caption = setter.tall([setter.paragraph(plan.caption, "caption")]) + 4.0
-    room = setter.height - used - setter.tall(words) - caption - 2.0
-    fits = pictures(plan, setter.width, setter.ruler, room)[0].height <= room
-    if not fits and sections[-1].summary:
-        return words + setter.body([plan])
-    tallest = min(room, _TALL) if fits else _TALL
-    return [part for section in sections for part in _section(section, setter, tallest)]
-
-
-def _without_plan(section: blocks.Section) -> tuple[blocks.Block, ...]:
-    """Return a section's blocks but its first plan drawing."""
-    return tuple(block for block in section.blocks if block is not _plan_of(section))
 
 
 def _plan_of(section: blocks.Section) -> blocks.Figure | None:

@@ -19,6 +19,8 @@ from toebox.report.pen import BLUE, BOLD, ORANGE, PLAIN, Pen, Ruler
 
 BODY, NOTE = 10.0, 9.0
 _AFTER = 7.0  # air below a block
+_SHORT = 150.0  # tables no taller than this stay on one page [pt]
+TALL, SMALL = 340.0, 215.0  # height of a drawing that can be made smaller, and the least [pt]
 Story = list[Any]
 
 
@@ -102,13 +104,42 @@ class Art(Flowable):  # type: ignore[misc]  # the PDF library has no types
         super().__init__()
         self.picture = picture
 
-    def wrap(self, *_room: float) -> tuple[float, float]:
+    def wrap(self, _across: float = 0.0, _room: float = 0.0) -> tuple[float, float]:
         """Return the size of the drawing [pt]."""
         return self.picture.width, self.picture.height
 
     def draw(self) -> None:
         """Paint it."""
         self.picture.paint(Pen(self.canv))
+
+
+class Elastic(Art):
+    """A plan drawing that takes the room that is left on its page, within limits.
+
+    Parameters
+    ----------
+    figure : Figure
+        What it draws.
+    width : float
+        Room across the page [pt].
+    ruler : Ruler
+        Makes texts printable and measures them.
+    below : float
+        Room that its caption takes [pt].
+    """
+
+    def __init__(self, figure: blocks.Figure, width: float, ruler: Ruler, below: float) -> None:
+        self.figure, self.across, self.ruler, self.below = figure, width, ruler, below
+        super().__init__(self._drawn(SMALL))
+        self.least = self.picture.height
+
+    def _drawn(self, tallest: float) -> Picture:
+        return pictures(self.figure, self.across, self.ruler, tallest)[0]
+
+    def wrap(self, _across: float = 0.0, _room: float = 0.0) -> tuple[float, float]:
+        """Fit the drawing into the room that is left; return its size [pt]."""
+        self.picture = self._drawn(min(max(_room - self.below, SMALL), TALL))
+        return super().wrap()
 
 
 class Setter:
@@ -139,7 +170,7 @@ class Setter:
         above = self.tall([heading]) + (self.least(body) if body else 0.0)
         return [CondPageBreak(min(above, 0.9 * self.height)), heading]
 
-    def body(self, items: Sequence[blocks.Block], tallest: float = 340.0) -> Story:
+    def body(self, items: Sequence[blocks.Block], tallest: float = TALL) -> Story:
         """Return blocks in order; cautions and turns of tie rods in a row are put together."""
         story: Story = []
         for group in _grouped(items):
@@ -173,7 +204,8 @@ class Setter:
         for number, grid in enumerate(parts):
             caption = table.caption + (" (continued)" if table.caption and number else "")
             above = [self.paragraph(caption, "tablecaption")] if caption else []
-            first = self.tall(above) + 60.0
+            whole = self.tall([grid])
+            first = self.tall(above) + (whole if whole <= _SHORT else 60.0)
             story += [CondPageBreak(first), *above, grid]
             grid.spaceAfter = _AFTER + 2.0
         return story
@@ -212,8 +244,13 @@ class Setter:
 
     def figure(self, figure: blocks.Figure, width: float, tallest: float) -> Story:
         """Return one drawing and its caption, on one page."""
-        arts = [Art(p) for p in pictures(figure, width, self.ruler, tallest)]
         caption = [self.paragraph(figure.caption, "caption")] if figure.caption else []
+        if figure.name == "plan":
+            below = self.tall(caption) + 8.0
+            art = Elastic(figure, width, self.ruler, below)
+            art.spaceAfter = 4.0
+            return [CondPageBreak(min(art.least + below, 0.95 * self.height)), art, *caption]
+        arts = [Art(p) for p in pictures(figure, width, self.ruler, tallest)]
         last = min(self.tall([arts[-1], *caption]) + 4.0, 0.95 * self.height)
         breaks = [CondPageBreak(self.tall([art])) for art in arts[:-1]] + [CondPageBreak(last)]
         story = [part for pair in zip(breaks, arts, strict=True) for part in pair]
@@ -254,10 +291,16 @@ class Setter:
         """Return the least that must stand below a heading [pt]."""
         whole = 0.0
         for part in story:
-            splits = not isinstance(part, Art)
-            whole += min(self.tall([part]), 60.0) if splits else self.tall([part])
-            if not _is_break(part):
-                break
+            if isinstance(part, CondPageBreak):
+                whole = max(whole, part.height)
+                continue
+            if isinstance(part, Elastic):
+                whole = max(whole, part.least + part.below)
+            elif isinstance(part, Art):
+                whole = max(whole, self.tall([part]))
+            else:
+                whole = max(whole, min(self.tall([part]), 60.0))
+            break
         return whole
 
 

@@ -14,7 +14,8 @@ from toebox.report.blocks import Table
 from toebox.report.pdf_fonts import Printable, width_of
 from toebox.report.pen import BLUE, BOLD, PALE, PLAIN
 
-_SIZES = (10.0, 9.0)
+_SIZE = 9.0
+_STEP = 6.0  # by which a column that is too wide is narrowed at a time [pt]
 _PAD = 5.0  # air at each side of a cell
 _WORD = 0.34  # of the page: the longest word that is kept in one piece
 _RULE, _LIGHT = 0.4, (0.72, 0.72, 0.72)
@@ -43,15 +44,13 @@ def grids(
     """
     cells = [[clean(cell) for cell in row] for row in (table.columns, *table.rows)]
     every = range(len(table.columns))
-    for size in _SIZES:
-        widths = _fitted(cells, every, size, width)
-        if widths:
-            return [_grid(cells, every, widths, table.align, size, styles)]
-    size = _SIZES[-1]
+    widths = _fitted(cells, every, _SIZE, width)
+    if widths:
+        return [_grid(cells, every, widths, table.align, _SIZE, styles)]
     made = []
-    for group in _groups(cells, size, width):
-        widths = _fitted(cells, group, size, width, force=True)
-        made.append(_grid(cells, group, widths, table.align, size, styles))
+    for group in _groups(cells, _SIZE, width):
+        widths = _fitted(cells, group, _SIZE, width, force=True)
+        made.append(_grid(cells, group, widths, table.align, _SIZE, styles))
     return made
 
 
@@ -91,10 +90,55 @@ def _fitted(
         return []
     if spare < 0.0:
         return [part * width / sum(least) for part in least]
-    for n in sorted(range(len(least)), key=lambda n: natural[n] - least[n]):
-        take = min(spare, natural[n] - least[n])  # the widest column is squeezed first
-        least[n], spare = least[n] + take, spare - take
-    return least
+    texts = [
+        [_words(row[n], size, number == 0) for number, row in enumerate(cells)] for n in columns
+    ]
+    return _narrowed(texts, natural, least, width)
+
+
+def _narrowed(
+    texts: Sequence[Sequence[Sequence[float]]],
+    natural: Sequence[float],
+    least: Sequence[float],
+    width: float,
+) -> list[float]:
+    """Return column widths that fit, narrowed step by step where the table grows least."""
+    widths = list(natural)
+    lines = [_column(texts[n], widths[n]) for n in range(len(widths))]
+    while sum(widths) > width + 1e-6:
+        step = min(_STEP, sum(widths) - width)
+        choices = []
+        for n in range(len(widths)):
+            narrower = max(widths[n] - step, least[n])
+            if narrower < widths[n] - 1e-6:
+                changed = [*lines[:n], _column(texts[n], narrower), *lines[n + 1 :]]
+                tall = sum(max(row) for row in zip(*changed, strict=True))
+                choices.append((tall, -widths[n], n, narrower, changed))
+        if not choices:
+            break
+        _, _, n, widths[n], lines = min(choices)
+    return widths
+
+
+def _column(cells: Sequence[Sequence[float]], width: float) -> list[int]:
+    """Return the lines of each cell of a column [-]."""
+    return [_lines(words, width) for words in cells]
+
+
+def _words(text: str, size: float, bold: bool) -> list[float]:
+    """Return the widths of the words of a text [pt]."""
+    return [width_of(word, size, bold) for word in text.split(" ")]
+
+
+def _lines(words: Sequence[float], width: float) -> int:
+    """Return how many lines words of these widths take in a column [-]."""
+    room, space = width - 2 * _PAD, 0.318 * _SIZE
+    lines, used = 1, -space
+    for word in words:
+        used += space + word
+        if used > room + 0.01 and used > word:
+            lines, used = lines + 1, word
+    return lines
 
 
 def _groups(cells: Sequence[Sequence[str]], size: float, width: float) -> list[list[int]]:

@@ -16,6 +16,7 @@ from toebox.report.view.budget import budget, full_budget
 from toebox.report.view.cautions import cautions
 from toebox.report.view.drift import drift, turning_circle
 from toebox.report.view.found import found, plan
+from toebox.report.view.goals import against_goals
 from toebox.report.view.holding import holding
 from toebox.report.view.learned import learned
 from toebox.report.view.order import adjusters, order
@@ -51,18 +52,20 @@ def make_view(
         What to do next first, details after.
     """
     job, last, stands = solution.job, solution.passes[-1], standing(solution)
+    *first, moves = what_next(solution, corrections)
     sections = [
-        *what_next(solution, corrections),
-        found(job, last, stands),
+        *first,
+        against_goals(job, stands),
         settling(job, last),
+        moves,
+        plan(job, last),
+        found(job, last),
         doubtful(last, job),
         agreement(job, last),
         learned(corrections[-1]),
         where_it_runs(job, last, corrections[-1]),
         drift(stands),
         turning_circle(solution),
-        plan(job, last),
-        holding(solution),
         where_all_stand(solution, stands),
         passes(solution),
         assumed(job, last),
@@ -70,6 +73,7 @@ def make_view(
         unnoticed(last, job),
         not_measured(last),
         _doubts(job),
+        holding(solution),
         cautions(),
     ]
     return View(

@@ -7,6 +7,7 @@ from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Section, View
 from toebox.report.view.basis import assumed, not_measured
 from toebox.report.view.found import found
+from toebox.report.view.goals import against_goals
 from toebox.report.view.slips import doubtful
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
@@ -38,7 +39,8 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     job, solved, correction = solution.job, solution.passes[-1], corrections[-1]
     sections: list[Section | None] = [
         todo(job, solved, correction),
-        found(job, solved, standing(solution)),
+        against_goals(job, standing(solution)),
+        found(job, solved),
         doubtful(solved, job),
         where_it_runs(job, solved, correction),
         assumed(job, solved),

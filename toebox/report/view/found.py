@@ -1,25 +1,19 @@
-"""What was found: every determined result of a pass, its goal and how it stands."""
+"""What was found: every determined result of a pass, as numbers and as a plan of the car."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
 
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Table
 from toebox.report.drawing import PlanData
-from toebox.report.view.standing import from_pass, state_words
 from toebox.report.view.words import (
     digits_of,
     distance_of,
-    goal_words,
     interval_of,
     name_of,
-    outcome_words,
     value_of,
 )
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import PassSolution, Result
-from toebox.solve.standing import Standing
 from toebox.units import write
 
 TOES = (
@@ -43,17 +37,15 @@ OTHERS = (
 INTERVALS = "± is the 95 % interval (k = 2) of stated uncertainties."
 
 
-def found(job: Job, solved: PassSolution, stands: Mapping[str, Standing]) -> Section:
+def found(job: Job, solved: PassSolution) -> Section:
     """Say what a pass found.
 
     Parameters
     ----------
     job : Job
-        Goals and units.
+        Units.
     solved : PassSolution
         Results of the pass.
-    stands : mapping of str to Standing
-        Where each setting stands, for goals whose settings an earlier pass has read.
 
     Returns
     -------
@@ -71,7 +63,6 @@ def found(job: Job, solved: PassSolution, stands: Mapping[str, Standing]) -> Sec
     if others:
         other_rows = tuple(_cells(r, job) for r in others)
         blocks.append(Table(("Setting", "Found", "95 %"), other_rows, "llr"))
-    blocks += _goals(job, stands)
     blocks.append(Paragraph(INTERVALS, "note"))
     return Section(f"What was found: {solved.label}", tuple(blocks), summary=True)
 
@@ -81,23 +72,7 @@ def _cells(result: Result, job: Job) -> tuple[str, str, str]:
     return name_of(result.name), value, interval_of(result, job)
 
 
-def _goals(job: Job, stands: Mapping[str, Standing]) -> list[Block]:
-    rows = []
-    for name, goal in job.goals.items():
-        stand = stands.get(name)
-        if stand is None:
-            value, outcome = "not measured", "◇ not measured"
-        else:
-            value = value_of(name, stand.result.value, job) + from_pass(stand, job)
-            outcome = outcome_words(stand.decision) if stand.decision else "no tolerance given"
-            outcome = state_words(stand) if stand.stale else outcome
-        rows.append((name_of(name), value, goal_words(name, goal, job), outcome))
-    if not rows:
-        return []
-    return [Table(("Goal for", "Found", "Wanted", "Outcome"), tuple(rows), "llll")]
-
-
-def plan(job: Job, solved: PassSolution) -> Section:
+def plan(job: Job, solved: PassSolution) -> Section | None:
     """Draw the car from above.
 
     Parameters
@@ -109,13 +84,15 @@ def plan(job: Job, solved: PassSolution) -> Section:
 
     Returns
     -------
-    Section
-        With the plan drawing.
+    Section or None
+        With the plan drawing; None where the toe of no single wheel was measured.
     """
     drawn = {name.partition(".")[2]: name for name in TOES if name.startswith("toe.")}
     named = {**drawn, "thrust": "thrust_angle", "steering_wheel": "steering_wheel"}
     results = {key: solved.get(name) for key, name in named.items()}
     values = {key: r.value if r else None for key, r in results.items()}
+    if all(values[wheel] is None for wheel in drawn):
+        return None
     car = job.car
     data = PlanData(
         wheelbase=car.wheelbase,
@@ -125,9 +102,13 @@ def plan(job: Job, solved: PassSolution) -> Section:
         toe={wheel: values[wheel] for wheel in drawn},
         thrust=values["thrust"],
         steering_wheel=values["steering_wheel"],
-        labels={k: value_of(r.name, r.value, job) for k, r in results.items() if r},
+        labels={
+            key: f"{value_of(r.name, r.value, job)} {interval_of(r, job)}"
+            for key, r in results.items()
+            if r
+        },
     )
-    caption = "The car from above, front up; the angles are drawn larger than they are."
+    caption = "The car from above, front up; ± as in the tables."
     return Section("Plan of the car", (Figure("plan", data, caption),))
 
 

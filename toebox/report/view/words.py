@@ -9,7 +9,7 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Decision, Result
 from toebox.units import write
 
-SHAPES = {"within": "●", "outside": "■", "not proven": "◇"}
+SHAPES = {"within": "●", "outside": "■", "not proven": "◇", "not measured": "▽"}
 
 KINDS = {
     "toe": "{} toe",
