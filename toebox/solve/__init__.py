@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from toebox.errors import NoResult
+from toebox.estimate import Estimate
 from toebox.job.model import Job, Pass
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
 from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_needs, gauge_results
-from toebox.solve.network import network_of
+from toebox.solve.network import Network, network_of
 from toebox.solve.quantities import needs, toe_results
 from toebox.solve.results import TOE_RESULTS, Decision, PassSolution, Result, Solution
 from toebox.solve.slips import doubts
@@ -67,11 +69,7 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
     NoResult
         If the readings are so far from any car that no solution is found.
     """
-    network = network_of(job, readings)
-    try:
-        estimate = network.fit()
-    except ValueError as error:
-        raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
+    network, estimate = _fitted(job, readings)
     results, gradients = toe_results(network, estimate, job)
     gauged, gauge_gradients = gauge_results(network, estimate, job, readings)
     results, gradients = results | gauged, gradients | gauge_gradients
@@ -88,9 +86,22 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
     )
 
 
+def _fitted(job: Job, readings: Pass) -> tuple[Network, Estimate]:
+    """Fit a pass; where its gauge readings contradict each other beyond any car, without them."""
+    network = network_of(job, readings)
+    try:
+        return network, network.fit()
+    except ValueError as error:
+        if readings.gauge:
+            return _fitted(job, replace(readings, gauge={}))
+        raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
+
+
 def _not_measured(job: Job, readings: Pass, results: Mapping[str, Result]) -> dict[str, str]:
     words = {name: needs(name, job, readings) for name in TOE_RESULTS if name not in results}
-    words |= {name: gauge_needs(name) for name in GAUGE_RESULTS if name not in results}
+    words |= {
+        name: gauge_needs(name, job, readings) for name in GAUGE_RESULTS if name not in results
+    }
     return {name: text for name, text in words.items() if text}
 
 

@@ -33,6 +33,8 @@ GIVEN_SAI_U = math.radians(1.0)
 # A sweep that determines inclination less well than this leaves it unmeasured.
 UNTELLABLE_SAI_U = math.radians(15.0)
 STRAIGHT_AHEAD = math.radians(2.0)
+LEAST_ANGLE_U = 1e-6  # keeps an instrument stated as perfect from dividing by nearly zero [rad]
+_LARGEST_LEAN, _LARGEST_MISS = math.radians(30.0), math.radians(5.0)
 # A gauge that shows caster is swept 20 degrees each way (NAVEDTRA 14273); how a slip of the
 # steer angle enters is taken at a caster of 5 and an inclination of 12 degrees.
 SHOWN_SWEEP = math.radians(20.0)
@@ -97,19 +99,21 @@ def add_gauges(network: Network, job: Job, readings: Pass) -> None:
     """
     for wheel, gauge in readings.gauge.items():
         _add_camber(network, job, readings, wheel)
-        if count_distinct([stop.steer for stop in gauge.sweep]) > 1:
-            _add_sweep(network, job, wheel, gauge)
+        sweep = sweep_alone(job, wheel, gauge.sweep)
+        if sweep is not None:
+            _add_sweep(network, job, wheel, gauge, sweep)
         if gauge.caster:
             terms = ((network.unknown(f"caster.{wheel}"), 1.0), (_along(network), 1.0))
             label = f"inclinometer.{wheel}.caster"
             network.read(label, gauge.caster, _shown_caster(job), Linear(terms))
     _add_floor(network, job, readings)
     _add_assumptions(network, job, readings)
+    plates = _angular(job.instruments.turn_plates)
     for side, turn in readings.turn.items():
         for which in ("inner", "outer"):
             label = f"turn.{side}.{which}"
             equation = Linear(((network.unknown(label), 1.0),))
-            network.read(label, getattr(turn, which), job.instruments.turn_plates, equation)
+            network.read(label, getattr(turn, which), plates, equation)
 
 
 def sweep_tells_sai(job: Job, stops: tuple[SweepStop, ...]) -> bool:
@@ -129,23 +133,58 @@ def sweep_tells_sai(job: Job, stops: tuple[SweepStop, ...]) -> bool:
     """
     if count_distinct([stop.steer for stop in stops]) < 3:
         return False
-    u_sai = _swept(job, stops, None).u_sai
-    return u_sai is not None and u_sai < UNTELLABLE_SAI_U
+    sweep = _swept(job, stops, None)
+    return sweep is not None and sweep.u_sai is not None and sweep.u_sai < UNTELLABLE_SAI_U
 
 
-def _swept(job: Job, stops: tuple[SweepStop, ...], given_sai: float | None) -> Sweep:
-    """Return the solution of the linear sweep equation."""
-    u_camber = max(job.instruments.inclinometer.u, 1e-9)
-    return _solved(stops, u_camber, job.instruments.turn_plates.u, given_sai)
+def sweep_alone(job: Job, wheel: str, stops: tuple[SweepStop, ...]) -> Sweep | None:
+    """Solve a sweep by itself, by the linear sweep equation.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments, and the inclination of the car.
+    wheel : str
+        Whose sweep it is.
+    stops : tuple of SweepStop
+        Steer angle and camber of each stop.
+
+    Returns
+    -------
+    Sweep or None
+        None with fewer than two distinct stops, or where no steering axis of a car has such
+        cambers: it would lean beyond 30 degrees, or miss a stop by more than 5 degrees.
+    """
+    given = job.car.steering_axis_inclination.get(side_of(wheel))
+    if given is None and not sweep_tells_sai(job, stops):
+        given = assumed_sai()[0]
+    return _swept(job, stops, given)
+
+
+def _swept(job: Job, stops: tuple[SweepStop, ...], given_sai: float | None) -> Sweep | None:
+    """Return the solution of the linear sweep equation; None where it is no car's."""
+    gauge, plates = _angular(job.instruments.inclinometer), job.instruments.turn_plates
+    return _solved(stops, gauge.u, plates.u, given_sai)
 
 
 @lru_cache(maxsize=64)
 def _solved(
     stops: tuple[SweepStop, ...], u_camber: float, u_steer: float, given_sai: float | None
-) -> Sweep:
+) -> Sweep | None:
     """Solve a sweep once, however often it is asked about."""
     steers, cambers = [stop.steer for stop in stops], [stop.camber for stop in stops]
-    return solve_sweep(steers, cambers, u_camber, u_steer, given_sai)
+    try:
+        found = solve_sweep(steers, cambers, u_camber, u_steer, given_sai)
+    except ValueError:
+        return None
+    leans = max(abs(found.caster), abs(found.sai_used)) > _LARGEST_LEAN
+    misses = max(map(abs, found.residuals)) > _LARGEST_MISS
+    return None if leans or misses else found
+
+
+def _angular(instrument: Instrument) -> Instrument:
+    """Return an instrument for angles, one stated as perfect with an uncertainty that settles."""
+    return Instrument(0.0, max(instrument.u, LEAST_ANGLE_U))
 
 
 def _across(network: Network, wheel: str) -> int:
@@ -191,13 +230,13 @@ def _add_camber(network: Network, job: Job, readings: Pass, wheel: str) -> None:
             for number in range(count)
         ]
         label = f"inclinometer.{wheel}.{key}"
-        network.read(label, reading, job.instruments.inclinometer, equations.__getitem__)
+        network.read(label, reading, _angular(job.instruments.inclinometer), equations.__getitem__)
 
 
-def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge) -> None:
+def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge, sweep: Sweep) -> None:
     """Add the stops of a sweep; each steer angle is a reading of the turn plates."""
     stops, side = gauge.sweep, side_of(wheel)
-    gauge_of, plates = job.instruments.inclinometer, job.instruments.turn_plates
+    gauge_of, plates = _angular(job.instruments.inclinometer), _angular(job.instruments.turn_plates)
     camber = f"sweep_camber.{wheel}"
     extra: Terms = ()
     if serves_for_camber(gauge):
@@ -206,7 +245,8 @@ def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge) -> Non
     names = (camber, f"caster.{wheel}", f"steering_axis_inclination.{wheel}")
     straight, caster, sai = (network.unknown(name) for name in names)
     _add_inclination(network, job, wheel, stops, sai)
-    _start(network, job, names, stops)
+    begin = (sweep.camber(0.0), sweep.caster, sweep.sai_used)
+    network.start.update(zip(names, begin, strict=True))
     for number, stop in enumerate(stops, start=1):
         name = f"steer.{wheel}.{number}"
         steer = network.unknown(name)
@@ -253,18 +293,6 @@ def _add_inclination(
     elif not sweep_tells_sai(job, stops):
         middle, u = assumed_sai()
         network.assume(key, u, ((sai, 1.0),), middle)
-
-
-def _start(
-    network: Network, job: Job, names: tuple[str, str, str], stops: tuple[SweepStop, ...]
-) -> None:
-    """Begin at the solution of the linear sweep equation."""
-    given = job.car.steering_axis_inclination.get(side_of(names[1].partition(".")[2]))
-    if given is None and not sweep_tells_sai(job, stops):
-        given = assumed_sai()[0]
-    found = _swept(job, stops, given)
-    values = (found.camber(0.0), found.caster, found.sai_used)
-    network.start.update(zip(names, values, strict=True))
 
 
 def _shown_caster(job: Job) -> Instrument:

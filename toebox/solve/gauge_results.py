@@ -6,8 +6,8 @@ import numpy as np
 
 from toebox.estimate import Array, Estimate
 from toebox.geometry.sweep import count_distinct
-from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass
-from toebox.solve.gauge import sweep_tells_sai
+from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass, WheelGauge
+from toebox.solve.gauge import sweep_alone, sweep_tells_sai
 from toebox.solve.network import Network
 from toebox.solve.results import FRONT_WHEELS, Result
 
@@ -83,22 +83,34 @@ def _tells_sai(name: str, job: Job, readings: Pass) -> bool:
     return sweep_tells_sai(job, gauge.sweep)
 
 
-def gauge_needs(name: str) -> str:
+def gauge_needs(name: str, job: Job, readings: Pass) -> str:
     """Say which readings would give a result of this module.
 
     Parameters
     ----------
     name : str
         Name of the result.
+    job : Job
+        Car and instruments.
+    readings : Pass
+        What was read.
 
     Returns
     -------
     str
         Words that complete "not measured: "; empty where nobody would expect it.
     """
-    kind = name.partition(".")[0]
+    kind, _, wheel = name.partition(".")
     if name in OPTIONAL:
         return ""
+    gauge = readings.gauge.get(wheel, WheelGauge())
+    distinct = count_distinct([stop.steer for stop in gauge.sweep])
+    swept = distinct > 1 and kind in {"caster", "steering_axis_inclination"}
+    if swept and sweep_alone(job, wheel, gauge.sweep) is None:
+        return "needs its sweep read again: no steering axis of a car has such cambers"
+    read = {"camber": gauge.camber or gauge.camber_turned, "caster": gauge.caster or distinct > 1}
+    if read.get(kind):
+        return "needs its readings taken again: they contradict each other beyond any car"
     if kind in {"camber", "cross_camber"}:
         text = "needs inclinometer readings (camber) at "
         return text + ("both wheels of the axle" if kind == "cross_camber" else "that wheel")
