@@ -13,7 +13,7 @@ import pytest
 from tests.solve.simulated import RNG_KEY, cars, job_of
 from toebox.errors import FaultyInput, NoResult
 from toebox.job import load
-from toebox.job.model import Goal, Turned
+from toebox.job.model import Goal, SweepStop, Turned
 from toebox.job.reader import loads
 from toebox.solve import solve_pass
 from toebox.solve.decide import decide
@@ -57,6 +57,8 @@ def spoilt(values: object, rng: np.random.Generator) -> object:
         return tuple(spoilt(value, rng) for value in values)
     if isinstance(values, dict):
         return {key: spoilt(value, rng) for key, value in values.items()}
+    if isinstance(values, SweepStop):
+        return replace(values, camber=values.camber + rng.normal(0.0, 0.002))
     if is_dataclass(values) and not isinstance(values, Turned):
         kept = {f.name: getattr(values, f.name) for f in fields(values)}
         return replace(values, **{k: spoilt(v, rng) for k, v in kept.items()})
@@ -65,12 +67,23 @@ def spoilt(values: object, rng: np.random.Generator) -> object:
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
 def test_any_readings_of_a_plan_get_the_promised_intervals(path) -> None:
-    """Each reading 2 mm or 0.1 degree from a straight car's, at random, ten times over."""
+    """Each reading 2 mm or 0.1 degree from a straight car's, at random, twenty times over.
+
+    What a sweep reports of caster depends a little on the readings themselves (the inclination that
+    it finds): single rounds differ by up to 10 %, their middle by less than 2 %.
+    """
     rng = np.random.default_rng(RNG_KEY)
     job = load(path)
-    straight = nominal(job, job.passes[-1])
-    for _ in range(10):
-        assert_as_promised(replace(job, passes=(spoilt(straight, rng),)))
+    straight, forecast = nominal(job, job.passes[-1]), foresee(job).solved
+    ratios: dict[str, list[float]] = {}
+    for _ in range(20):
+        for name, result in solve_pass(job, spoilt(straight, rng)).results.items():
+            ratios.setdefault(name, []).append(result.u / forecast[name].u)
+    assert set(ratios) == set(forecast.results)
+    for name, found in ratios.items():
+        widest = 2 * AGREES if "caster" in name else AGREES
+        assert found == pytest.approx([1.0] * 20, abs=widest), name
+        assert np.median(found) == pytest.approx(1.0, abs=0.02), name
 
 
 @pytest.mark.parametrize("name", SETS)
@@ -140,12 +153,11 @@ def test_to_solve_a_question_mark_is_a_fault_with_its_line() -> None:
         loads(text, "plan")
 
 
-@pytest.mark.parametrize(
-    "line", ['car.wheelbase = "?"', '[[pass]]\nstring.bar_spacing = "?"', 'title = "x"\ndate = "?"']
-)
-def test_a_size_cannot_be_planned(line) -> None:
-    with pytest.raises(FaultyInput, match="given"):
-        loads(f'length_unit = "in"\n{line}\n', "plan", plans=True)
+def test_a_size_left_open_counts_as_left_out() -> None:
+    """It is no reading: the plan does without it, or says that it needs it."""
+    text = planned(text_of("tape-only")).replace('tyre_diameter = "23 3/4"', 'tyre_diameter = "?"')
+    with pytest.raises(FaultyInput, match=r"across: wanted: .* \(or car.tyre_diameter\)"):
+        loads(text, "plan", plans=True)
 
 
 def test_every_reading_can_be_planned() -> None:
