@@ -11,13 +11,14 @@ import numpy as np
 from tests.mechanisms import Screw
 from tests.mechanisms import TieRod as RigidRod
 from tests.simulate import SIDES, SimulatedCar
-from tests.solve.simulated import STRING_BOX, job_of, noise, pass_of
+from tests.solve.simulated import job_of, noise, pass_of
 from toebox.correct import PassCorrection, correct
 from toebox.job.model import Goal, Job, TieRod, Turned
 from toebox.solve import solve
 from toebox.units import read_thread
 
 THREAD = read_thread("M14x1.5")
+STRINGS = ("string", "bars", "tape", "road_test")
 ARM = 0.13335  # 5 1/4 in, as samples/string-box.toml says
 # Goals of samples/string-box.toml.
 GOALS = {
@@ -37,7 +38,7 @@ class Garage:
     lengthened: dict[str, float] = field(default_factory=lambda: dict.fromkeys(SIDES, 0.0))
     passes: int = 1
 
-    def job(self, what: tuple[str, ...] = STRING_BOX) -> Job:
+    def job(self, what: tuple[str, ...] = STRINGS) -> Job:
         """Return the job with its first pass; the arms are those of the sample."""
         rod = TieRod(self.behind, ARM, outer_thread=THREAD, outer_engaged=0.030)
         return job_of(
@@ -58,7 +59,7 @@ class Garage:
             self.lengthened[side] += count * THREAD.pitch
 
     def turn(
-        self, job: Job, turns: Mapping[str, float], what: tuple[str, ...] = STRING_BOX
+        self, job: Job, turns: Mapping[str, float], what: tuple[str, ...] = STRINGS
     ) -> Job:
         """Turn the rods, measure again, and add the pass to the job."""
         self.lengthen(turns)

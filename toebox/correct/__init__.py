@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from toebox.correct.effects import Effect, Learning
+from toebox.correct.effects import Known, Learning
 from toebox.correct.front import front_correction
 from toebox.correct.rear import rear_corrections, rear_stays, thrust_goal
 from toebox.correct.results import PassCorrection
@@ -32,13 +32,11 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
     learning, found = Learning(job), []
     for number, solved in enumerate(passes, start=1):
         learning.add(solved)
-        found.append(correct_pass(job, passes[:number], learning.effects()))
+        found.append(correct_pass(job, passes[:number], learning.known()))
     return tuple(found)
 
 
-def correct_pass(
-    job: Job, passes: Sequence[PassSolution], effects: Mapping[str, Effect]
-) -> PassCorrection:
+def correct_pass(job: Job, passes: Sequence[PassSolution], known: Known) -> PassCorrection:
     """Work out what to turn after a pass: rear first where it can be adjusted, then front.
 
     Parameters
@@ -47,8 +45,8 @@ def correct_pass(
         Goals, car and tie rods.
     passes : sequence of PassSolution
         Results of the passes up to this one.
-    effects : mapping of str to Effect
-        What a turn does on each side, as far as known by then.
+    known : Known
+        What thread, arm and these passes tell of the front.
 
     Returns
     -------
@@ -57,5 +55,5 @@ def correct_pass(
     """
     rear = rear_corrections(job, passes[-1])
     turned = any(wheel.justified for wheel in rear)
-    front = front_correction(job, passes, effects, thrust_goal(job) if turned else None)
+    front = front_correction(job, passes, known, thrust_goal(job) if turned else None)
     return replace(front, rear=rear, rear_stays=rear_stays(job, passes[-1]))

@@ -72,6 +72,30 @@ class Effect:
     doubtful: bool = False
 
 
+Value = tuple[float, float]  # a value and its standard uncertainty
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What thread, arm and all passes up to now tell of the front.
+
+    Parameters
+    ----------
+    effects : mapping of str to Effect
+        What a turn does, by side.
+    total : tuple of float or None
+        Front total toe now and its standard uncertainty, from earlier passes and what was
+        turned since [rad]; None where that does not tell it.
+    difference : tuple of float or None
+        Half the difference of the front toes, left minus right, relative to the thrust line,
+        likewise [rad].
+    """
+
+    effects: Mapping[str, Effect]
+    total: Value | None = None
+    difference: Value | None = None
+
+
 def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
     """Return what a turn does on each side, as far as arithmetic and passes tell.
 
@@ -91,9 +115,6 @@ def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
     for solved in passes:
         learning.add(solved)
     return learning.effects()
-
-
-Value = tuple[float, float]  # a value and its standard uncertainty
 
 
 def _arithmetic(rod: TieRod) -> Value | None:
@@ -133,7 +154,8 @@ class Learning:
     def __init__(self, job: Job) -> None:
         self.job = job
         self.priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
-        self.told = False  # whether anything was turned between two passes
+        self.linked = False  # whether it is known for two passes what was turned between them
+        self.told = False  # whether anything was turned there
         self.waiting: list[PassSolution] = []
         self.columns: dict[str, int] = {f"effect.{side}": n for n, side in enumerate(SIDES)}
         self.rows: list[dict[str, float]] = []
@@ -145,20 +167,41 @@ class Learning:
     def add(self, solved: PassSolution) -> None:
         """Add a pass, with what was turned before it."""
         self.waiting.append(solved)
+        self.linked = self.linked or bool(solved.readings.turned)
         self.told = self.told or any(done.lengthen for done in solved.readings.turned.values())
+
+    def known(self) -> Known:
+        """Return what is known of the front after the last pass that was added."""
+        effects = self.effects()
+        if not self.linked or any(effect.doubtful for effect in effects.values()):
+            return Known(effects)
+        self._build()
+        toes = {side: f"toe.{side}.{self.round}" for side in SIDES}
+        total = {toes[side]: 1.0 for side in SIDES}
+        total |= {f"effect.{side}": self.turned[side] for side in SIDES}
+        signs = {"left": 0.5, "right": -0.5}
+        apart = {toes[side]: signs[side] for side in SIDES}
+        apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
+        apart[f"thrust.{self._thrust()}"] = -1.0
+        return Known(effects, self._told(total, self.priors), self._told(apart, self.priors))
+
+    def _build(self) -> None:
+        """Make the equations of the passes that were added."""
+        for solved in self.waiting:
+            self._add(solved)
+        self.waiting = []
 
     def effects(self) -> dict[str, Effect]:
         """Return what a turn does on each side, as far as arithmetic and passes tell."""
         if self.told:
-            for solved in self.waiting:
-                self._add(solved)
-            self.waiting = []
+            self._build()
         found = {}
         for side in SIDES:
             prior = self.priors.get(side)
-            both = self._effect(side, self.priors) if self.told else prior
+            terms = {f"effect.{side}": 1.0}
+            both = self._told(terms, self.priors) if self.told else prior
             others = {name: value for name, value in self.priors.items() if name != side}
-            observed = self._effect(side, others) if self.told else None
+            observed = self._told(terms, others) if self.told else None
             effect = _combined(prior, observed, both)
             if effect is not None:
                 found[side] = effect
@@ -220,28 +263,32 @@ class Learning:
         else:
             ratio = self.job.car.steering_ratio or 1.0
             left, right, thrust = -ratio / 2.0, ratio / 2.0, ratio
-        # A rear axle that cannot be adjusted points the same way in every pass.
-        again = self.number if self.job.car.rear_toe_adjustable else 0
         terms = {
             f"toe.left.{self.round}": left,
             f"toe.right.{self.round}": right,
-            f"thrust.{again}": thrust,
+            f"thrust.{self._thrust()}": thrust,
             "effect.left": left * self.turned["left"],
             "effect.right": right * self.turned["right"],
         }
         return {column: factor for column, factor in terms.items() if factor}
 
-    def _effect(self, side: str, priors: Mapping[str, Value | None]) -> Value | None:
-        """Return the effect of a turn on one side, given some of the arithmetic, if it is told."""
+    def _thrust(self) -> int:
+        """Return what tells thrust angles apart: a rear that cannot be adjusted has only one."""
+        return self.number if self.job.car.rear_toe_adjustable else 0
+
+    def _told(self, terms: Mapping[str, float], priors: Mapping[str, Value | None]) -> Value | None:
+        """Return a sum of unknowns, given some of the arithmetic; None where it is not told."""
         rows, values = list(self.rows), list(self.values)
         for name, prior in priors.items():
             if prior is not None:
                 rows.append({f"effect.{name}": 1.0 / prior[1]})
                 values.append(prior[0] / prior[1])
         columns = list(dict.fromkeys([*self.columns, *(c for row in rows for c in row)]))
+        if any(factor and name not in columns for name, factor in terms.items()):
+            return None
         table = np.array([[row.get(column, 0.0) for column in columns] for row in rows])
         estimate = _solve(table, np.array(values))
-        gradient = np.array([float(column == f"effect.{side}") for column in columns])
+        gradient = np.array([terms.get(column, 0.0) for column in columns])
         if not estimate.determined(gradient):
             return None
         return float(gradient @ estimate.x), estimate.standard_uncertainty(gradient)

@@ -13,6 +13,7 @@ read by strings and a road test, that left the steering wheel worse off in 83 % 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +26,7 @@ from toebox.solve.results import PassSolution
 
 # 95 % of two normal variables lie within this squared distance (chi-squared, -2 ln 0.05).
 ELLIPSE_OF_TWO = 5.991
+CARRIED = "carried"  # not measured in the last pass, but known from those before
 
 
 @dataclass(frozen=True)
@@ -41,16 +43,26 @@ class Change:
         Its derivative by the unknowns of the pass [-].
     met : bool
         Whether the result is proven to be within its goal already.
+    carried : float
+        Standard uncertainty of what earlier passes and turns tell of it, zero where this pass
+        tells it all [rad].
     """
 
     name: str
     value: float
     gradient: Array
     met: bool = False
+    carried: float = 0.0
+
+    def u(self, estimate: Estimate) -> float:
+        """Return the standard uncertainty of the change [rad]."""
+        if not np.any(self.gradient):
+            return self.carried
+        return math.hypot(estimate.standard_uncertainty(self.gradient), self.carried)
 
     def proven(self, estimate: Estimate) -> bool:
         """Return whether the change is larger than its own 95 % interval."""
-        return abs(self.value) > COVERAGE_FACTOR * estimate.standard_uncertainty(self.gradient)
+        return abs(self.value) > COVERAGE_FACTOR * self.u(estimate)
 
 
 def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, ...]:
@@ -75,7 +87,8 @@ def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, 
         return proven
     values = np.array([change.value for change in changes])
     weighted = np.array([change.gradient for change in changes]) @ estimate.gain
-    distance = float(values @ np.linalg.pinv(weighted @ weighted.T) @ values)
+    covariance = weighted @ weighted.T + np.diag([change.carried**2 for change in changes])
+    distance = float(values @ np.linalg.pinv(covariance) @ values)
     return (proven or changes) if distance > ELLIPSE_OF_TWO else ()
 
 
@@ -98,10 +111,12 @@ def to_improve(changes: tuple[Change, ...], solved: PassSolution) -> Improve | N
     estimate = solved.estimate
     nearest, best = 0.0, None
     for change in changes:
-        u = estimate.standard_uncertainty(change.gradient)
+        u = change.u(estimate)
         if not change.met and u > 0.0 and abs(change.value) / u > nearest:
             nearest, best = abs(change.value) / u, change
     if best is None:
         return None
+    if best.carried:
+        return Improve(best.name, CARRIED, 1.0)
     largest = budget(solved, best.gradient, kind_of)[0]
     return Improve(best.name, largest.reading, largest.share)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from toebox.correct.justify import Change
 from toebox.correct.results import Remainder, RodCorrection
 from toebox.correct.rods import toe_from_turns
@@ -72,9 +70,7 @@ def remains(
 
 
 def _u(change: Change | None, solved: PassSolution) -> float:
-    if change is None or not np.any(change.gradient):
-        return 0.0
-    return solved.estimate.standard_uncertainty(change.gradient)
+    return change.u(solved.estimate) if change is not None else 0.0
 
 
 def _turning_u(rod: RodCorrection) -> float:

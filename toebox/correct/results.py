@@ -201,6 +201,7 @@ class PassCorrection:
     remains: Remainder = Remainder(None, None)
     corrected: tuple[str, ...] = ()  # results that the turns put right, of those below
     judged: tuple[str, ...] = ()  # results with a goal that the rods can put right
+    carried: tuple[str, ...] = ()  # judged, but not measured in this pass: from those before
     improve: Improve | None = None  # where nothing is justified
     proven_within: bool = False  # nothing is turned because every goal is proven to be met
     gear: GearCentre | None = None

@@ -211,6 +211,7 @@ def _turning(correction: PassCorrection) -> dict[str, Any]:
     return {
         "corrected": [_key(name) for name in correction.corrected],
         "proven_within": correction.proven_within,
+        "carried": [_key(name) for name in correction.carried],
         "improve": improve
         and {"result": _key(improve.name), "reading": improve.reading, "share": improve.share},
         "remains": {

@@ -24,6 +24,8 @@ IMPROVE = {
     "front_bar_width, rear_bar_width and bar_spacing",
     "assumed.box_square_within": "that the strings are only assumed to be square to the car; read "
     "the strings at all four wheels",
+    "carried": "that it was not measured in this pass but carried over from the passes before by "
+    "what was turned; measure it again",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
 }
 
@@ -100,6 +102,8 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
 def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str) -> str:
     """Return how far a result is from its goal, with its interval."""
     result = solved.get(name)
+    if name in correction.carried:
+        return f"{name_of(name).lower()}, as carried over from the passes before"
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
     goal = job.goals.get(name, Goal(0.0)).value

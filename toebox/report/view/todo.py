@@ -19,6 +19,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import rear_step
+from toebox.report.view.words import name_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -106,6 +107,11 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     notes = kept_words(job, solved, correction)
     if correction.to_turn:
         notes += _remaining(correction)
+    for name in correction.carried:
+        notes.append(
+            f"{name_of(name)} was not measured in this pass: it is carried over from the passes "
+            "before by what was turned since. Measure it again to be sure."
+        )
     if correction.split_assumed:
         notes.append(
             "Both rods get the same share because nothing in this pass says where the steering "

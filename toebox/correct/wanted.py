@@ -1,0 +1,108 @@
+"""How the front wheels should change: half of the total-toe goal each, relative to the thrust line.
+
+Change of the half sum sets total toe, change of the half difference sets the steering wheel::
+
+    d_left  = (T_goal - T) / 2 + (off - off_goal) / ratio
+    d_right = (T_goal - T) / 2 - (off - off_goal) / ratio
+
+which equals wanted minus found with wanted = T_goal/2 +- thrust (common practice, no published
+source), whichever readings gave total toe and steering wheel. A steering wheel that is to be moved
+on its spline counts as moved already. What the last pass did not measure is carried over from the
+passes before it by what was turned since, with the uncertainty that this brings.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from toebox.correct.effects import Known
+from toebox.correct.justify import Change
+from toebox.estimate import Array
+from toebox.job.model import Goal, Job
+from toebox.solve.results import PassSolution
+
+TOTAL, WHEEL = "total_toe.front", "steering_wheel"
+
+
+def wanted(
+    job: Job, solved: PassSolution, known: Known, thrust_after: float | None, moved: float
+) -> tuple[Change | None, Change | None]:
+    """Return how half sum and half difference of the front toes should change.
+
+    Parameters
+    ----------
+    job : Job
+        Goals and steering ratio.
+    solved : PassSolution
+        Results of the last pass.
+    known : Known
+        What the passes before it tell, after all that was turned.
+    thrust_after : float or None
+        Thrust angle that the rear wheels are to be set to first [rad]; None where they stay.
+    moved : float
+        By how much the steering wheel is to be moved on its spline, clockwise [rad].
+
+    Returns
+    -------
+    total, wheel : Change or None
+        For the total toe (no change where it has no goal) and for the steering wheel; None where
+        nothing tells. Both None where the last pass says nothing of the front wheels.
+    """
+    total = _half_sum(job, solved)
+    wheel = _half_difference(job, solved, thrust_after, moved)
+    none = np.zeros(len(solved.network.unknowns))
+    if total is None and wheel is not None and known.total is not None and TOTAL in job.goals:
+        value, u = known.total
+        total = Change(TOTAL, (job.goals[TOTAL].value - value) / 2.0, none, carried=u / 2.0)
+    elif wheel is None and total is not None and known.difference is not None:
+        value, u = known.difference
+        if thrust_after is None:
+            wheel = Change(WHEEL, _offset(job, moved) - value, none, carried=u)
+    return total, wheel
+
+
+def _offset(job: Job, moved: float) -> float:
+    """Return half the difference of the toes to the thrust line at which the wheel is right."""
+    ratio = job.car.steering_ratio
+    return (moved - job.goals.get(WHEEL, Goal(0.0)).value) / ratio if ratio else 0.0
+
+
+def _half_sum(job: Job, solved: PassSolution) -> Change | None:
+    total, goal = solved.get(TOTAL), job.goals.get(TOTAL)
+    if total is None:
+        return None
+    if goal is None:
+        return Change(TOTAL, 0.0, np.zeros_like(solved.gradients[TOTAL]))
+    gradient = -solved.gradients[TOTAL] / 2.0
+    return Change(TOTAL, (goal.value - total.value) / 2.0, gradient, _met(solved, TOTAL))
+
+
+def _half_difference(
+    job: Job, solved: PassSolution, thrust_after: float | None, moved: float
+) -> Change | None:
+    """Return the change of ``(t_left - t_right) / 2``."""
+    offset = _offset(job, moved)
+    if thrust_after is not None:
+        found = _combined(solved, "toe.left_front", "toe.right_front")
+        return found and Change(WHEEL, thrust_after + offset - found[0], -found[1])
+    met = not moved and _met(solved, WHEEL)
+    found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
+    if found:
+        return Change(WHEEL, offset - found[0], -found[1], met)
+    off, ratio = solved.get(WHEEL), job.car.steering_ratio
+    if off is None or ratio is None:
+        return None
+    return Change(WHEEL, off.value / ratio + offset, solved.gradients[WHEEL] / ratio, met)
+
+
+def _met(solved: PassSolution, name: str) -> bool:
+    decision = solved.decisions.get(name)
+    return decision is not None and decision.outcome == "within"
+
+
+def _combined(solved: PassSolution, left: str, right: str) -> tuple[float, Array] | None:
+    """Return half the difference of two results and its derivative by the unknowns."""
+    if left not in solved.results or right not in solved.results:
+        return None
+    value = (solved[left].value - solved[right].value) / 2.0
+    return value, (solved.gradients[left] - solved.gradients[right]) / 2.0
