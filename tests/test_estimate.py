@@ -65,6 +65,34 @@ def test_what_the_readings_cannot_determine_is_said():
     assert estimate.standard_uncertainty(gradient) == pytest.approx(np.sqrt(0.5))
 
 
+@pytest.mark.parametrize(
+    "third", [[1.0, 1.0, 0.0], [1.0, 1.0, 1e-12], [0.0, 0.0, 0.0]], ids=["equal", "nearly", "none"]
+)
+def test_as_many_readings_as_unknowns_may_still_not_determine_them(third):
+    # Equal rows and a column without readings: never a number where nothing tells.
+    design = np.array([[1.0, 1.0, 0.0], [1.0, -1.0, 0.0], third])
+    estimate = fit(linear(design), np.array([3.0, 1.0, 3.0]), np.ones(3), np.zeros(3))
+    assert estimate.determined(np.array([1.0, 0.0, 0.0]))
+    assert estimate.x[:2] == pytest.approx([2.0, 1.0], abs=1.0)
+    assert estimate.determined(np.array([0.0, 0.0, 1.0])) == (third[2] != 0.0)
+
+
+def test_nearly_equal_readings_tell_a_sum_well_and_a_difference_badly():
+    design = np.array([[1.0, 1.0], [1.0, 1.0 + 1e-8]])
+    estimate = fit(linear(design), np.array([3.0, 3.0 + 2e-8]), np.ones(2), np.zeros(2))
+    both, second = np.array([1.0, 1.0]), np.array([0.0, 1.0])
+    assert both @ estimate.x == pytest.approx(3.0)
+    assert estimate.standard_uncertainty(both) == pytest.approx(1.0, rel=1e-3)
+    assert second @ estimate.x == pytest.approx(2.0, rel=1e-3)
+    assert estimate.standard_uncertainty(second) == pytest.approx(np.sqrt(2.0) * 1e8, rel=1e-3)
+
+
+def test_everything_is_determined_by_readings_of_full_rank():
+    estimate = fit(linear(straight_line()), np.arange(6.0), np.ones(6), np.zeros(2))
+    assert estimate.determined(np.array([1.0, 0.0]))
+    assert estimate.determined(np.array([3.0, -7.0]))
+
+
 def test_contributions_add_up_to_the_uncertainty():
     estimate = fit(linear(straight_line()), np.arange(6.0), np.linspace(1, 2, 6), np.zeros(2))
     gradient = np.array([1.0, 20.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -17,9 +18,11 @@ from toebox.estimate import (
     smallest_detectable,
     standardised_residuals,
 )
+from toebox.job.model import Job
 from toebox.solve.assumed import instrument_of
 from toebox.solve.network import Network
-from toebox.solve.results import Doubtful, PassSolution
+from toebox.solve.quantities import toe_results
+from toebox.solve.results import Doubtful, PassSolution, Result
 
 # Two readings are told apart 95 times in 100 where their patterns lie so far apart:
 # (1.960 + 1.645)**2, chi-square of one degree of freedom.
@@ -108,6 +111,29 @@ def doubts(network: Network, estimate: Estimate) -> tuple[Doubtful, ...]:
         members = zip(doubt.readings, doubt.standardised, doubt.sizes, strict=True)
         named += [Doubtful(labels[i], w, number, size, settled_by) for i, w, size in members]
     return tuple(named)
+
+
+def without(job: Job, solved: PassSolution, reading: str) -> Mapping[str, Result]:
+    """Return the toe results as they would be without one reading.
+
+    Parameters
+    ----------
+    job : Job
+        Car and instruments.
+    solved : PassSolution
+        Results of a pass.
+    reading : str
+        Label of an observation.
+
+    Returns
+    -------
+    dict of str to Result
+        What the other observations determine.
+    """
+    network = solved.network
+    others = [o for o in network.observations if o.label != reading]
+    rest = Network(network.unknowns, others, network.start)
+    return toe_results(rest, rest.fit(), job)[0]
 
 
 def _settled_by(network: Network, estimate: Estimate, doubt: Doubt) -> tuple[str, ...]:

@@ -60,7 +60,7 @@ def make_view(
         moves,
         plan(job, last),
         found(job, last),
-        doubtful(last, job),
+        doubtful(solution),
         agreement(job, last),
         learned(corrections[-1]),
         where_it_runs(job, last, corrections[-1]),

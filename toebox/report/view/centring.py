@@ -41,7 +41,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
         todo(job, solved, correction),
         against_goals(job, standing(solution)),
         found(job, solved),
-        doubtful(solved, job),
+        doubtful(solution),
         where_it_runs(job, solved, correction),
         assumed(job, solved),
     ]

@@ -7,52 +7,95 @@ from collections.abc import Iterator
 
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
-from toebox.report.view.words import own_unit, reading_words
-from toebox.solve.results import Doubtful, PassSolution
-from toebox.solve.slips import TURNED, Check, checks, is_angle
+from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
+from toebox.solve.results import Doubtful, PassSolution, Result, Solution
+from toebox.solve.slips import TURNED, Check, checks, is_angle, without
 from toebox.units import write
 
-FEW_SETTLE = 3
+FEW_SETTLE, FEW, LETTERS = 3, 2, 26
+AFFECTED = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel")
 
 
-def doubtful(solved: PassSolution, job: Job) -> Section | None:
+def doubtful(solution: Solution) -> Section | None:
     """Name the readings that do not fit.
 
     Parameters
     ----------
-    solved : PassSolution
-        Results of the pass.
-    job : Job
-        For units.
+    solution : Solution
+        A solved job.
 
     Returns
     -------
     Section or None
-        None where every reading fits.
+        Those of the last pass in full, those of earlier passes by name; None where every reading
+        fits.
     """
+    job, last = solution.job, solution.passes[-1]
+    blocks = _misfits(last, job) if last.doubtful else []
+    earlier = [s for s in solution.passes[:-1] if s.doubtful]
+    if earlier:
+        blocks.append(Points(tuple(_earlier(solved, job) for solved in earlier)))
+    return Section("Readings that do not fit", tuple(blocks), summary=True) if blocks else None
+
+
+def _misfits(solved: PassSolution, job: Job) -> list[Block]:
+    """Lay out the doubtful readings of one pass: what, what settles it, and what it changes."""
     groups: dict[int, list[Doubtful]] = {}
     for doubt in solved.doubtful:
         groups.setdefault(doubt.group, []).append(doubt)
-    if not groups:
-        return None
     rows = tuple(
         (
-            str(d.group),
-            reading_words(d.reading),
-            slip_words(d, job),
-            write.signed(abs(d.standardised_residual), 1),
+            _tag(doubt, members),
+            reading_words(doubt.reading),
+            slip_words(doubt, job),
+            write.signed(abs(doubt.standardised_residual), 1),
         )
-        for d in solved.doubtful
-    )
-    text = (
-        "These readings do not fit the others, and the results above still contain them. Readings "
-        "of one group cannot be told apart by any calculation: one of them is wrong, not all."
+        for members in groups.values()
+        for doubt in members
     )
     table = Table(("Group", "Reading", "Seems off by", "Residual / its deviation"), rows, "lllr")
     advice = Points(tuple(_advice(number, members) for number, members in groups.items()))
-    return Section(
-        "Readings that do not fit", (Paragraph(text, "strong"), table, advice), summary=True
+    return [Paragraph(MISFITS, "strong"), table, advice, *_without(solved, job, groups[1])]
+
+
+MISFITS = (
+    "These readings do not fit the others, and the results above still contain them. Readings "
+    "of one group cannot be told apart by any calculation: one of them is wrong, not all."
+)
+
+
+def _tag(doubt: Doubtful, members: list[Doubtful]) -> str:
+    """Return the number of a group, with a letter where it has several readings."""
+    letter = f" {chr(ord('a') + members.index(doubt))}" if 1 < len(members) <= LETTERS else ""
+    return f"{doubt.group}{letter}"
+
+
+def _without(solved: PassSolution, job: Job, members: list[Doubtful]) -> list[Block]:
+    """Show what the results would be without each reading of the first group."""
+    if len(members) > FEW or any(d.reading.startswith("assumed.") for d in members):
+        return []
+    others = [without(job, solved, d.reading) for d in members]
+    names = [n for n in AFFECTED if n in solved.results]
+    rows = tuple(
+        (name_of(name), *(_found(results.get(name), job) for results in (solved.results, *others)))
+        for name in names
     )
+    columns = ("Result", "As it stands", *(f"Without {_tag(d, members)}" for d in members))
+    return [Table(columns, rows, "l" * len(columns))] if rows else []
+
+
+def _found(result: Result | None, job: Job) -> str:
+    if result is None:
+        return "not known"
+    return f"{value_of(result.name, result.value, job)} {interval_of(result, job)}"
+
+
+def _earlier(solved: PassSolution, job: Job) -> str:
+    """Name the readings of an earlier pass that did not fit."""
+    first = [d for d in solved.doubtful if d.group == 1]
+    names = ", or ".join(f"{reading_words(d.reading)} ({slip_words(d, job)})" for d in first[:FEW])
+    more = " and others" if len(solved.doubtful) > len(first[:FEW]) else ""
+    return f"Did not fit in the pass {solved.label!r}: {names}{more}."
 
 
 def slip_words(doubt: Doubtful, job: Job) -> str:

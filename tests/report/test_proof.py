@@ -1,0 +1,154 @@
+"""What the report says of slips, budgets and checks: plain words, no number without its unit."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from tests.simulate import INCH
+from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
+from toebox.correct import correct
+from toebox.job.model import Job, Pass
+from toebox.report.blocks import Points, Section, Table
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.report.view.budget import full_budget, kind_words
+from toebox.report.view.slips import doubtful, unnoticed
+from toebox.solve import solve
+from toebox.solve.budget import kind_of
+from toebox.solve.results import Solution
+
+NO_ROAD_TEST = ("string", "hub", "bars", "tape")
+
+
+def slipped(
+    what: tuple[str, ...] = NO_ROAD_TEST,
+    repeats: int = 1,
+    wheel: str = "left_front",
+    passes: int = 1,
+    by: float = INCH / 4,
+) -> Job:
+    """Return a noisy job with a slip in the front edge of one wheel, in its first pass."""
+    job = job_of(cars(1)[0], np.random.default_rng(RNG_KEY), repeats, what)
+    clean = job.passes[0]
+    strings = clean.string[wheel]
+    wrong = dataclasses.replace(strings, front=(strings.front[0] + by, *strings.front[1:]))
+    first = dataclasses.replace(clean, string={**clean.string, wheel: wrong})
+    later = [dataclasses.replace(clean, label=f"pass {n}") for n in range(2, passes + 1)]
+    return dataclasses.replace(job, passes=(first, *later))
+
+
+def section(job: Job, heading: str) -> str:
+    """Return a section of the whole report as running text; empty where there is none."""
+    solution = solve(job)
+    view = make_view(solution, correct(solution))
+    found = [s for s in view.sections if s.heading == heading]
+    text = render_text(dataclasses.replace(view, sections=tuple(found), footer=""), 100)
+    return " ".join(text.split()) if found else ""
+
+
+def tables(found: Section) -> list[Table]:
+    return [block for block in found.blocks if isinstance(block, Table)]
+
+
+def test_a_pair_is_named_together_with_what_settles_it() -> None:
+    said = section(slipped(), "Readings that do not fit")
+    assert "string, left front wheel, front edge" in said
+    assert "string, right front wheel, rear edge" in said
+    assert "in too large" in said
+    assert "in too small" in said
+    assert "to settle which it is, one reading is enough: read string," in said
+
+
+def test_what_the_results_would_be_without_it() -> None:
+    solution = solve(slipped(repeats=2, what=STRING_BOX))
+    found = doubtful(solution)
+    assert found is not None
+    assert found.summary
+    named, without = tables(found)
+    assert len(named.rows) == 1
+    assert without.columns == ("Result", "As it stands", "Without 1")
+    clean = solve(job_of(cars(1)[0], np.random.default_rng(RNG_KEY), 2, STRING_BOX))
+    total = next(row for row in without.rows if row[0] == "Front total toe")
+    true = np.degrees(clean.passes[0]["total_toe.front"].value)
+    stands, left_out = (float(cell.partition("°")[0]) for cell in total[1:])
+    assert abs(left_out - abs(true)) < 0.05 < abs(stands - abs(true))
+
+
+def test_a_slip_in_an_earlier_pass_is_told_too() -> None:
+    said = section(slipped(repeats=2, what=STRING_BOX, passes=2), "Readings that do not fit")
+    assert said.count("Did not fit in the pass 'as found'") == 1
+    assert "string, left front wheel, front edge (reading 1)" in said
+
+
+def test_the_first_step_is_to_read_again() -> None:
+    said = section(slipped(), "What to do next")
+    assert "1. Before you turn anything, find out which of these does not fit the others" in said
+    alone = section(slipped(repeats=2, what=STRING_BOX), "What to do next")
+    assert "read again: string, left front wheel, front edge (reading 1)." in alone
+
+
+def test_clean_readings_have_no_such_section() -> None:
+    assert section(job_of(cars(1)[0], repeats=2), "Readings that do not fit") == ""
+
+
+def test_every_reading_has_its_smallest_slip() -> None:
+    job = job_of(cars(1)[0], repeats=2)
+    found = unnoticed(solve(job).passes[0], job)
+    assert found is not None
+    (table,) = tables(found)
+    assert len(table.rows) == 8 + 4 + 4 + 2 + 1
+    for _, slip, again in table.rows:
+        unit = "°" if slip.endswith("°") else " in"
+        assert slip.endswith(unit)
+        assert again.endswith(unit)
+
+
+@pytest.mark.parametrize(
+    ("what", "sizes"), [(("tape",), 1), (("tape", "road_test"), 2)], ids=["tape", "and road test"]
+)
+def test_where_nothing_is_checked_it_says_so(what: tuple[str, ...], sizes: int) -> None:
+    job = job_of(cars(1)[0], what=what)
+    said = section(job, "Slips that would be noticed")
+    assert "would go unseen: nothing checks them" in said
+    assert said.count(" or ") == sizes - 1
+    assert "Read each of them once more" in said
+
+
+def test_assumptions_are_named_in_words() -> None:
+    job = slipped(what=("string", "tape"), by=INCH)
+    solution = solve(job)
+    labels = {d.reading for d in solution.passes[0].doubtful}
+    assert any(label.startswith("assumed.") for label in labels)
+    said = section(job, "Readings that do not fit")
+    assert "assumption: rim run-out, left front" in said
+    assert "more than was stated" in said
+    assert "roll the car on by half a turn of the wheel" in said
+
+
+def test_budgets_name_every_kind_in_words() -> None:
+    job = job_of(cars(1)[0], repeats=2)
+    solution: Solution = solve(job)
+    solved = solution.passes[0]
+    for observation in solved.network.observations:
+        assert "_" not in kind_words(kind_of(observation))
+    full = full_budget(job, solved)
+    assert full is not None
+    assert len(tables(full)) == len(solved.results)
+    for table in tables(full):
+        shares = [float(row[2].removesuffix(" %")) for row in table.rows]
+        assert sum(shares) == pytest.approx(100.0, abs=0.05 * len(shares) + 0.01)
+        *listed, last = shares
+        assert listed == sorted(listed, reverse=True) or table.rows[-1][0] != "all others"
+        assert last <= 100.0
+
+
+def test_a_pass_without_any_reading_has_neither() -> None:
+    job = job_of(cars(1)[0], what=("tape",))
+    nothing = dataclasses.replace(job, passes=(*job.passes, Pass("pencil mislaid")))
+    last = solve(nothing).passes[-1]
+    assert unnoticed(last, nothing) is None
+    assert full_budget(nothing, last) is None
+    assert all(not isinstance(b, Points) for b in getattr(doubtful(solve(nothing)), "blocks", ()))
