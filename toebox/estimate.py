@@ -10,7 +10,6 @@ number, standardised residual and minimal detectable bias (as in geodetic handbo
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -25,11 +24,8 @@ Model = Callable[[Array], tuple[Array, Array]]
 RANK_TOLERANCE = 1e-9
 # A fit has settled where no step exceeds this share of what the readings resolve, or rounding.
 SETTLED, ROUNDING = 1e-6, 1e-12
-# Below this condition number triangular factors are as good as singular values, and faster.
-WELL_CONDITIONED = 1e6
-# Angles enter readings by their sines, so what a tape tells is total toe but for 1 - cos: along
-# what stays unknown its terms cancel to this much at toes up to 2.5 degrees.
-DETERMINED_TOLERANCE = 1e-3
+# A gradient lies in the row space where it leaves it by no more than this share.
+DETERMINED_TOLERANCE = 1e-6
 # Two-sided test of one reading at 0.1 %.
 DOUBTFUL_ABOVE = 3.29
 # Where many readings are checked: the share of faultless sets in which any is doubted, at most.
@@ -109,28 +105,12 @@ class Estimate:
 
         Notes
         -----
-        Each term counts by how far it can move, not by its uncertainty: whether a quantity
-        follows from the readings does not depend on how good the instruments are.
+        Whether a quantity follows from the readings does not depend on how good the
+        instruments are, and no effect of second order (a cosine) makes up for a missing reading.
         """
-        free = self._free
-        if not free.shape[1]:
-            return True
-        weight = np.abs(gradient) / self.scale
-        # How far each term of the quantity can move without any reading telling.
-        ways, size, _ = np.linalg.svd(weight[:, None] * free, full_matrices=False)
-        ways = ways[:, size > RANK_TOLERANCE * np.max(weight)]
-        together = np.linalg.norm(np.sign(gradient) @ ways)
-        return bool(together <= DETERMINED_TOLERANCE * math.sqrt(np.count_nonzero(gradient)))
-
-    @cached_property
-    def _free(self) -> Array:
-        """Basis of what the readings leave undetermined, in scaled unknowns."""
-        unknowns, rank = len(self.scale), len(self.rows)
-        if rank == unknowns:
-            return np.zeros((unknowns, 0))
-        if not rank:
-            return np.eye(unknowns)
-        return np.asarray(np.linalg.svd(self.rows)[2][rank:].T)
+        scaled = gradient / self.scale
+        outside = scaled - self.rows.T @ (self.rows @ scaled)
+        return bool(np.linalg.norm(outside) <= DETERMINED_TOLERANCE * np.linalg.norm(scaled))
 
     def contributions(self, gradient: Array) -> Array:
         """Return what each reading contributes to the uncertainty of a quantity.
@@ -194,49 +174,54 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
     Notes
     -----
     Unknowns that the readings cannot determine keep their first guess; ask
-    `Estimate.determined` before using any quantity.
+    `Estimate.determined` before using any quantity. What can be determined is decided once, at
+    the first guess and from the equations alone: elsewhere effects of second order would seem to
+    determine what the readings do not, with absurd values.
     """
     x = start
     for iteration in range(1, max_iterations + 1):
         fitted, jacobian = model(x)
-        weighted = jacobian / u[:, None]
-        scale = np.sqrt(np.einsum("ij,ij->j", weighted, weighted))
-        scale[scale == 0.0] = 1.0
-        misfit = (y - fitted) / u
-        if not (np.isfinite(scale).all() and np.isfinite(misfit).all()):
+        weighted, misfit = jacobian / u[:, None], (y - fitted) / u
+        if not (np.isfinite(weighted).all() and np.isfinite(misfit).all()):
             break
-        inverse, rows, hat = _inverse(weighted / scale)
-        step = (inverse @ misfit) / scale
+        if iteration == 1:
+            rows, scale = _row_space(jacobian)
+            basis = rows.T / scale[:, None]
+        try:
+            inverse, hat = _inverse(weighted @ basis)
+        except np.linalg.LinAlgError:
+            break
+        gain = basis @ inverse
+        step = gain @ misfit
         x = x + step
-        if (np.abs(step) <= SETTLED / scale + ROUNDING * (1.0 + np.abs(x))).all():
+        if (np.abs(step) <= SETTLED / _norms(weighted) + ROUNDING * (1.0 + np.abs(x))).all():
             residuals = (misfit - hat @ misfit) * u
-            return Estimate(x, residuals, u, inverse / scale[:, None], rows, scale, hat, iteration)
+            return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
     raise ValueError(f"no solution within {max_iterations} steps")
 
 
-def _inverse(design: Array) -> tuple[Array, Array, Array]:
-    """Return the pseudo-inverse of a design, a basis of its rows, the projection on its columns."""
-    found = _inverse_of_full_rank(design)
-    if found is not None:
-        return found
-    left, singular, right = np.linalg.svd(design, full_matrices=False)
+def _norms(table: Array) -> Array:
+    """Return the norm of each column; 1 where a column is empty."""
+    norms: Array = np.sqrt(np.einsum("ij,ij->j", table, table))
+    norms[norms == 0.0] = 1.0
+    return norms
+
+
+def _row_space(jacobian: Array) -> tuple[Array, Array]:
+    """Return a basis of what the readings determine, whatever their uncertainties; its scale."""
+    balanced = jacobian / _norms(jacobian.T)[:, None]
+    scale = _norms(balanced)
+    _, singular, rows = np.linalg.svd(balanced / scale, full_matrices=False)
     rank = int(np.sum(singular > RANK_TOLERANCE * singular[0])) if singular.size else 0
-    left, singular, rows = left[:, :rank], singular[:rank], right[:rank]
-    return (rows.T / singular) @ left.T, rows, left @ left.T
+    return rows[:rank], scale
 
 
-def _inverse_of_full_rank(design: Array) -> tuple[Array, Array, Array] | None:
-    """Return the same by triangular factors; None where unknowns are, or may be, undetermined."""
-    readings, unknowns = design.shape
-    if readings < unknowns or not unknowns:
-        return None
-    orthogonal, triangle = np.linalg.qr(design)
-    if not np.diagonal(triangle).all():
-        return None
-    inverse = np.linalg.inv(triangle)
-    if np.linalg.norm(triangle) * np.linalg.norm(inverse) > WELL_CONDITIONED:
-        return None
-    return inverse @ orthogonal.T, np.eye(unknowns), orthogonal @ orthogonal.T
+def _inverse(design: Array) -> tuple[Array, Array]:
+    """Return the pseudo-inverse of a design of full rank and the projection on its columns."""
+    norms = _norms(design)
+    orthogonal, triangle = np.linalg.qr(design / norms)
+    inverse = np.linalg.inv(triangle) @ orthogonal.T / norms[:, None]
+    return inverse, orthogonal @ orthogonal.T
 
 
 @dataclass(frozen=True, slots=True)

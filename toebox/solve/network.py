@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -125,8 +125,30 @@ def network_of(job: Job, readings: Pass) -> Network:
             equation = Linear(((network.unknown(f"wheelbase.{side}"), 1.0),))
             network.read(f"wheelbase_{side}", reading, job.instruments.tape, equation)
     _add_assumptions(network, job, readings)
+    _start(network, readings)
     add_gauges(network, job, readings)
     return network
+
+
+def _start(network: Network, readings: Pass) -> None:
+    """Begin at a straight car in a parallel box of about the right width.
+
+    What the readings leave open then stays near there: no angle of a wheel is guessed at where a
+    distance is meant.
+    """
+    for axle in AXLES:
+        wheels = [readings.string.get(f"{side}_{axle}") for side in SIDES]
+        edges = [value for w in wheels if w is not None for value in (*w.front, *w.rear)]
+        hubs = [value for w in wheels if w is not None for value in w.hub]
+        gap = _mean(edges or hubs)
+        network.start |= {f"gap.{axle}": gap, f"hub.{axle}": _mean(hubs or [gap]) - gap}
+    for axle, tape in readings.tape.items():
+        network.start[f"tape.{axle}"] = _mean((*tape.front_edge, *tape.rear_edge))
+    network.start["bars"] = _mean((*readings.front_bar_width, *readings.rear_bar_width))
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values) if values else 0.0
 
 
 def _add_wheel(network: Network, job: Job, readings: Pass, wheel: str) -> None:
