@@ -12,6 +12,8 @@ from toebox.estimate import Array
 from toebox.solve.network import Observation
 from toebox.solve.results import PassSolution
 
+NOISE = 1e-18  # of a variance: what rounding leaves where a reading has no part
+
 
 @dataclass(frozen=True, slots=True)
 class Share:
@@ -134,7 +136,10 @@ def _shares(
     gathered = np.zeros((len(names), len(columns)))
     gathered[np.arange(len(names)), of_reading] = 1.0
     squares = (gradients @ solved.estimate.gain) ** 2 @ gathered
-    order = np.argsort(-squares, axis=1, kind="stable")
+    variances = squares.sum(axis=1, keepdims=True)
+    squares[squares <= NOISE * variances] = 0.0
+    # Equal shares stay in the order of the job file, on every machine.
+    order = np.argsort(-np.round(squares / variances, 9), axis=1, kind="stable")
     titles = list(columns)
     for row, largest in zip(squares.tolist(), order.tolist(), strict=True):
         variance = sum(row)
