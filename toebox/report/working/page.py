@@ -92,13 +92,15 @@ class Page:
         result = what.as_number(LENGTH_DIGITS[self.unit], strip=True)
         return self._line(label, symbols, what, result, f" {self.unit}", word)
 
-    def ratio(self, label: str, symbols: str, what: Term, tag: str = "") -> Term:
-        """Work out a plain number."""
-        return self._line(label, symbols, what, what.as_number(ANGLE_DIGITS), tag, WORDLESS)
+    def ratio(
+        self, label: str, symbols: str, what: Term, tag: str = "", word: Word = WORDLESS
+    ) -> Term:
+        """Work out a plain number, or one with a unit of its own."""
+        return self._line(label, symbols, what, what.as_number(ANGLE_DIGITS), tag, word)
 
-    def fine(self, label: str, symbols: str, what: Term) -> Term:
+    def fine(self, label: str, symbols: str, what: Term, word: Word = WORDLESS) -> Term:
         """Work out a small plain number."""
-        return self._line(label, symbols, what, what.as_number(FINE_DIGITS), "", WORDLESS)
+        return self._line(label, symbols, what, what.as_number(FINE_DIGITS), "", word)
 
     def tiny(self, label: str, symbols: str, what: Term) -> Term:
         """Work out a very small plain number."""

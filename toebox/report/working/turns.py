@@ -16,6 +16,8 @@ from toebox.units import write
 
 TOWARDS = either("towards toe-in", "towards toe-out")
 LONGER = either("longer", "shorter")
+ACROSS = either("left wheel in, right wheel out", "left wheel out, right wheel in")
+TOES_IN = either("a longer rod toes in", "a longer rod toes out")
 FRONT_MORE = either("front edge more", "rear edge more", "both edges the same")
 REAR_MORE = either("rear edge more", "front edge more", "both edges the same")
 TOTAL, WHEEL, THRUST = "total_toe.front", "steering_wheel", "thrust_angle"
@@ -164,12 +166,12 @@ class _Turning:
             else:
                 what = number(0.0, 0) - offset - half
                 symbols = "dW = 0 - goal / ratio - (left - right, to the thrust line) / 2"
-            return self.page.angle(label, symbols, what)
+            return self.page.angle(label, symbols, what, ACROSS)
         ratio = self.page.job.car.steering_ratio
         if ratio is None or WHEEL not in terms:
             return None
         what = terms[WHEEL] / number(ratio, 6, strip=True) - offset
-        return self.page.angle(label, "dW = off / ratio - goal / ratio", what)
+        return self.page.angle(label, "dW = off / ratio - goal / ratio", what, ACROSS)
 
     def offset(self) -> Term:
         """Return the steering wheel's goal at the front wheels, less what its spline is moved."""
@@ -260,7 +262,9 @@ class _Turning:
                 self.row(f"{label}, length", length, f" {self.page.unit}", LONGER, printed)
             if rod.effect is not None and rod.exact_turns is not None:
                 self.effects[rod.side] = e = self.effect(rod, tie_rod)
-                turns = self.page.ratio(f"{label}, turns", "sin(change) / e", sin(change) / e)
+                turns = self.page.ratio(
+                    f"{label}, turns", "sin(change) / e", sin(change) / e, word=LONGER
+                )
                 exact = write.signed(abs(rod.exact_turns), 2)
                 printed = (
                     f"{exact} ({LONGER(rod.exact_turns)}), told: {write.turns(rod.turns or 0.0)}"
@@ -284,7 +288,7 @@ class _Turning:
         arm = self.page.size(tie_rod.arm_length or 1.0)
         e = pitch / arm if tie_rod.arm_behind else number(-1.0, 0) * pitch / arm
         sign = "" if tie_rod.arm_behind else "-1 x "
-        by_arithmetic = self.page.fine(label, f"e = {sign}{symbols} / arm", e)
+        by_arithmetic = self.page.fine(label, f"e = {sign}{symbols} / arm", e, TOES_IN)
         if abs(by_arithmetic.value - effect.per_turn) < 1e-6 * abs(effect.per_turn):
             return by_arithmetic
         return self._learned(label, rod, by_arithmetic)
@@ -292,7 +296,7 @@ class _Turning:
     def _given(self, label: str, per_turn: float) -> Term:
         """Return what a turn does as the passes showed it."""
         e = number(per_turn, FINE_DIGITS)
-        return self.page.fine(f"{label}, as the passes showed it", "e", e)
+        return self.page.fine(f"{label}, as the passes showed it", "e", e, TOES_IN)
 
     def _learned(self, label: str, rod: RodCorrection, by_arithmetic: Term) -> Term:
         """Return what a turn does by arithmetic and passes together."""
@@ -307,7 +311,7 @@ class _Turning:
         (a, ua), (b, ub) = known
         mean = (a * ub * ub + b * ua * ua) / (ua * ua + ub * ub)
         symbols = f"weighted by 1 / (u x u), u {ua.text} by thread and arm, {ub.text} by the passes"
-        return self.page.fine(f"{label}, both together", symbols, mean)
+        return self.page.fine(f"{label}, both together", symbols, mean, TOES_IN)
 
     def rounded(self, changes: Sequence[Term]) -> list[Term]:
         """Return the changes of toe that doing as told makes."""
