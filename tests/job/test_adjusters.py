@@ -126,12 +126,23 @@ def test_tie_rods_stand_beside_adjusters() -> None:
         (HEAD + ROD.replace('"rod"', '"left"'), "a name of its own"),
         (HEAD + ROD.replace('kind = "strut rod"\n', ""), '"strut rod" or "control-arm link"'),
         (HEAD + ROD.replace("M14x1.5-LH", "14"), "a thread such as"),
+        (HEAD + ROD.replace("M14x1.5-LH", "M16x1.5"), "turning changes nothing"),
     ],
 )
 def test_faults(text: str, said: str) -> None:
     found = faults(text)
     assert len(found) == 1, found
     assert said in found[0]
+
+
+def test_doubts() -> None:
+    unusual = ROD.replace('thread = "M14x1.5"', 'thread = "M14x1.7"', 1)
+    beyond = 2 * '[[pass]]\nturned = { rod = "2 lengthen" }\n'
+    job = loads(HEAD + unusual + beyond, "invented")
+    assert len(job.doubts) == 2
+    assert job.doubts[0].startswith("adjuster[1].thread: M14x1.7 is unusual")
+    assert job.doubts[1].startswith("adjuster[1]: pass 2 moves it beyond its room")
+    assert loads(ALL, "invented").doubts == ()
 
 
 def test_a_fault_names_its_line() -> None:

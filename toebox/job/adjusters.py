@@ -125,6 +125,9 @@ class AdjusterTable(Table):
         for way in sorted(_WAYS.intersection(given.get("room", ())) - {more, less}):
             wanted = f'"{more}" or "{less}" for kind = "{kind}"'
             notes.fault((*path, "room", way), way, wanted)
+        if _alike(adjuster):
+            wanted = "another pitch or hand than thread: as it is, turning changes nothing"
+            notes.fault((*path, "second_thread"), given["second_thread"], wanted)
         if kind == "direct":
             if not adjuster.effect:
                 wanted = "its effect, such as { camber = 0.25, toe = -0.1 }, in degrees per unit"
@@ -136,6 +139,14 @@ class AdjusterTable(Table):
             wanted = "camber or toe: rear wheels have no caster"
             notes.fault((*path, "gives"), given.get("gives"), wanted)
         return adjuster
+
+
+def _alike(adjuster: Adjuster) -> bool:
+    """Return whether both ends have the same pitch and hand."""
+    one, other = adjuster.thread, adjuster.second_thread
+    if one is None or other is None:
+        return False
+    return abs(one.pitch - other.pitch) < 1e-9 and one.left_hand == other.left_hand
 
 
 ADJUSTER = AdjusterTable(_KEYS, _built, needed=("wheel", "kind"))

@@ -24,6 +24,7 @@ _ANGLE_SPREADS = {"camber": 1.0, "camber_turned": 1.0, "caster": 2.0}  # [degree
 _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
+_LITTLE = 1e-6  # of an adjuster's unit
 _UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
 
 _unusual = lru_cache(maxsize=64)(unusual)
@@ -41,7 +42,7 @@ def doubt(notes: Notes, job: Job) -> None:
     job : Job
         A job without faults.
     """
-    for path, sentence in _of_tie_rods(job):
+    for path, sentence in (*_of_tie_rods(job), *_of_adjusters(job)):
         notes.doubt(path, sentence)
     for number, readings in enumerate(job.passes):
         for path, sentence in _of_pass(job.car, readings):
@@ -53,6 +54,22 @@ def _of_tie_rods(job: Job) -> Doubts:
         for key, thread in (("outer_thread", rod.outer_thread), ("inner_thread", rod.inner_thread)):
             if thread is not None and (sentence := _unusual(thread)):
                 yield ("tie_rods", side, key), sentence
+
+
+def _of_adjusters(job: Job) -> Doubts:
+    for number, adjuster in enumerate(job.adjusters):
+        path = ("adjuster", number)
+        threads = (("thread", adjuster.thread), ("second_thread", adjuster.second_thread))
+        for key, thread in threads:
+            if thread is not None and (sentence := _unusual(thread)):
+                yield (*path, key), sentence
+        stands, (less, more) = 0.0, adjuster.room
+        low, high = -math.inf if less is None else -less, math.inf if more is None else more
+        for place, readings in enumerate(job.passes, start=1):
+            stands += readings.moved.get(adjuster.name, 0.0)
+            if not low - _LITTLE <= stands <= high + _LITTLE:
+                yield path, f"pass {place} moves it beyond its room; is one of the two a slip?"
+                break
 
 
 def _of_pass(car: Car, readings: Pass) -> Doubts:

@@ -71,7 +71,7 @@ def make_view(
         assumed(job, last),
         full_budget(job, last) if in_full else budget(job, last),
         unnoticed(last, job),
-        not_measured(last),
+        not_measured(last, [name for name, stand in stands.items() if not stand.stale]),
         _doubts(job),
         holding(solution),
         cautions(),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from toebox.correct.rods import arm_within
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section
@@ -107,23 +109,26 @@ def _instrument(key: str, job: Job) -> str:
     return f"{name} was read to {sizes[0]} and repeats within {sizes[1]} (standard deviation)"
 
 
-def not_measured(solved: PassSolution) -> Section | None:
+def not_measured(solved: PassSolution, known: Collection[str] = ()) -> Section | None:
     """List what the readings cannot give, and what would.
 
     Parameters
     ----------
     solved : PassSolution
         Results of the pass.
+    known : collection of str
+        Results that an earlier pass gave and nothing has disturbed since.
 
     Returns
     -------
     Section or None
         None where everything was measured.
     """
-    if not solved.not_measured:
-        return None
     by_need: dict[str, list[str]] = {}
     for name, need in solved.not_measured.items():
-        by_need.setdefault(need, []).append(name_of(name))
+        if name not in known:
+            by_need.setdefault(need, []).append(name_of(name))
+    if not by_need:
+        return None
     points = tuple(f"{', '.join(names)}: {need}." for need, names in by_need.items())
     return Section("What was not measured", (Points(points),))
