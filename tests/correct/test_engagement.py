@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from tests.correct.adjusted import ARM, THREAD
-from tests.simulate import SimulatedCar
+from tests.simulate import Perfect, SimulatedCar
 from tests.solve.simulated import job_of
 from toebox.correct import correct
 from toebox.correct.engagement import LEAST_SHARE, allowed, ends, imbalance, turned
@@ -109,6 +109,22 @@ def test_the_other_rod_makes_up_for_a_limit_as_far_as_both_goals_want() -> None:
     assert right.turns == pytest.approx(best)
     solved = solve(limited).passes[-1]
     assert left.wanted_toe == pytest.approx(solved["toe.left_front"].value + per_turn, abs=1e-6)
+
+
+@pytest.mark.parametrize("what", [("string", "bars", "tape"), ("tape", "road_test")])
+def test_readings_to_stop_at_are_those_that_a_limit_allows(what: tuple[str, ...]) -> None:
+    limited = job(0.0085, 0.030)
+    readings = job_of(TOO_FAR, what=what).passes
+    limited = replace(limited, passes=readings)
+    found = told(limited)
+    assert [rod.limited for rod in found.rods] == [True, False]
+    per_turn = THREAD.pitch / ARM
+    after = TOO_FAR
+    for rod in found.rods:
+        after = after.adjusted(**{f"{rod.side}_front": math.asin((rod.turns or 0.0) * per_turn)})
+        tape = after.tape_readings(Perfect(), "front")
+        read = tape["rear_edge"][0] - tape["front_edge"][0]
+        assert rod.stop_at_tape == pytest.approx(read, abs=5e-5)
 
 
 def test_turns_of_earlier_passes_count() -> None:

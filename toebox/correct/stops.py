@@ -75,10 +75,11 @@ def with_stops(
     if not tape.front_edge or not tape.rear_edge:
         return rods, None
     toes = [_found(solved, side, total.value) for side in SIDES]
+    limited = any(rod.limited for rod in rods)  # then both go by turns, not by what is wanted
     stopped, final = [], None
     for index, rod in enumerate(rods):
-        if rod.limited or rod.wanted_toe is None:
-            toes[index] += done(rod) if rod.limited else rod.toe_change * rod.to_set
+        if limited or rod.wanted_toe is None:
+            toes[index] += done(rod) if limited else rod.toe_change * rod.to_set
         elif rod.to_set:
             toes[index] = rod.wanted_toe
         final = float(stop_at_tape(toes[0], toes[1], tape.across))
