@@ -194,6 +194,17 @@ def test_effects_by_arithmetic() -> None:
     assert found == pytest.approx(-math.atan(3 / 200))
 
 
+@pytest.mark.parametrize(("camber", "contradicted"), [(0.1, False), (0.02, False), (0.9, True)])
+def test_a_car_that_does_the_opposite_is_believed_by_nobody(camber, contradicted) -> None:
+    """20 degrees anticlockwise should take 0.4 from camber; the other sign is a slip."""
+    passes = one_pass(4.0, 0.5), one_pass(4.0, camber, 'cam = "20 anticlockwise"')
+    job = solved(HEAD, GOALS, CAM, *passes)
+    assert effects(job)["cam", "camber"].contradicted == contradicted
+    found = move(plan_adjusters(job), "cam")
+    assert found.known != contradicted
+    assert (found.amount == 0.0) == contradicted
+
+
 def test_what_passes_have_in_common_drops_out_of_what_they_teach() -> None:
     """A doubtful zero of the gauge blurs camber, not its change from pass to pass."""
     blurred = HEAD.replace("gauge_zero_within = 0", "gauge_zero_within = 1")

@@ -117,6 +117,15 @@ def test_a_stale_setting_is_asked_for_first() -> None:
     assert "● valid" in text
 
 
+def test_an_adjuster_that_does_the_opposite_is_named() -> None:
+    turned = 'floor = { front = 0, along = 0 }\nturned = { rod = "2 shorten" }\n'
+    again = fronts((2.4, -0.5), (4, -0.5), turned)
+    text = said(HEAD, GOALS, ROD, fronts((3, -0.5), (4, -0.5)), again)
+    assert "What the passes show of rod (caster) contradicts what was known before" in text
+    assert "leave it: effect contradicted" in text
+    assert "What rod does is not known well enough" in text
+
+
 def test_goals_met_are_left() -> None:
     text = said(HEAD, GOALS, ROD, fronts((4, -0.5), (4, -0.5)))
     assert "1. Caster. Leave it: within its goals." in text

@@ -39,6 +39,20 @@ def test_readings_without_noise_give_the_truth(seed: int) -> None:
     assert found["cross_caster.front"].value == pytest.approx(cross, abs=1e-9 * DEGREE)
 
 
+def test_a_car_in_the_mirror_has_the_mirrored_results() -> None:
+    car = replace(SimulatedCar.random(np.random.default_rng(9)), gauge_zero=0.2 * DEGREE)
+    found, mirrored = solved(car).passes[0], solved(car.mirrored()).passes[0]
+    other = {"left": "right", "right": "left"}
+    for name, result in found.results.items():
+        if name.startswith("cross_"):
+            assert mirrored[name].value == pytest.approx(-result.value, abs=1e-12)
+        elif name.startswith(("camber.", "caster.", "steering_axis")):
+            swapped = "_".join(other.get(part, part) for part in name.split(".")[1].split("_"))
+            twin = mirrored[f"{name.partition('.')[0]}.{swapped}"]
+            assert twin.value == pytest.approx(result.value, abs=1e-12)
+            assert twin.u == pytest.approx(result.u, rel=1e-9)
+
+
 def test_toe_hardly_matters_to_camber() -> None:
     car = SimulatedCar.random(np.random.default_rng(5))
     found = solved(car).passes[0]

@@ -81,6 +81,7 @@ def _moves(solution: Solution, plan: AdjusterPlan) -> list[dict[str, Any]]:
                         "deg_per_unit": math.degrees(known[adjuster.name, kind].value),
                         "u_deg": math.degrees(known[adjuster.name, kind].u),
                         "source": known[adjuster.name, kind].source,
+                        "contradicted": known[adjuster.name, kind].contradicted,
                     }
                     for kind in kinds
                 },

@@ -29,6 +29,7 @@ SIDE_EFFECT_U = 0.3
 UNKNOWN_U = math.radians(10.0)
 # The passes have taught something where they shrink an uncertainty to this share or less.
 LEARNED_SHARE = 0.7
+CONTRADICTED_ABOVE = 3.29  # standard deviations: two-sided test at 0.1 %
 _ONE_DEGREE = math.radians(1.0)
 
 Effects = Mapping[tuple[str, str], Effect]
@@ -197,10 +198,12 @@ def _solve(table: Array, wanted: Array) -> tuple[Array, Array]:
 
 
 def _updated(before: Effect, value: float, u: float) -> Effect:
-    """Return an effect after the fit."""
+    """Return an effect after the fit; how far it moved tells whether both can be true."""
+    moved_by = math.sqrt(max(before.u**2 - u**2, 0.0))
+    contradicted = abs(value - before.value) > CONTRADICTED_ABOVE * moved_by > 0.0
     if before.u == 0.0 or u > LEARNED_SHARE * before.u:
-        return Effect(value, min(u, before.u), before.source)
-    return Effect(value, u, "learned")
+        return Effect(value, min(u, before.u), before.source, contradicted)
+    return Effect(value, u, "learned", contradicted)
 
 
 def _history(

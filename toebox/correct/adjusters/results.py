@@ -21,16 +21,19 @@ class Effect:
         Its standard uncertainty [rad].
     source : str
         ``arithmetic``, ``stated``, ``learned`` or ``unknown``.
+    contradicted : bool
+        Whether the passes show something else than arithmetic or the job say, beyond 99.9 %.
     """
 
     value: float
     u: float
     source: str
+    contradicted: bool = False
 
     @property
     def known(self) -> bool:
         """Return whether it is known well enough to turn by it."""
-        return self.u <= 0.5 * abs(self.value)
+        return not self.contradicted and self.u <= 0.5 * abs(self.value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome
+from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps, Table
 from toebox.report.view.words import digits_of, name_of, value_of
@@ -86,6 +86,7 @@ def adjusters(job: Job, plan: AdjusterPlan, effects: Effects) -> Section | None:
         blocks.append(_outcomes(job, plan))
     if plan.to_turn:
         blocks.append(_side_effects(plan))
+    blocks += [Paragraph(text, "strong") for text in _contradictions(plan, effects)]
     blocks += [Paragraph(text, "note") for text in (*_notes(plan), PRICES)]
     return Section("Adjusters of caster and camber", tuple(blocks), summary=True)
 
@@ -214,8 +215,8 @@ def _leave(kind: str, job: Job, plan: AdjusterPlan) -> str:
     if unknown:
         names = _and([m.adjuster.name for m in unknown])
         return (
-            f"What {names} does is not known: move it a little, read again and add a pass; toebox "
-            "learns from it"
+            f"What {names} does is not known well enough: move it a little, read again and add a "
+            "pass; toebox learns from it"
         )
     return "What is missing is less than half of the smallest step: leave it"
 
@@ -267,7 +268,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         rows.append(
             (
                 adjuster.name,
-                move_words(move) if move.known else "leave it: effect unknown",
+                move_words(move) if move.known else f"leave it: effect {_unknown(effect)}",
                 write.signed(abs(move.exact), 2) if move.known else "",
                 f"{size} {adjuster.setting}" if move.known else "",
                 SOURCES[effect.source],
@@ -275,6 +276,10 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         )
     columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
     return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _unknown(effect: Effect) -> str:
+    return "contradicted" if effect.contradicted else "unknown"
 
 
 def _half(u: float, digits: int) -> str:
@@ -336,6 +341,24 @@ def _change_words(name: str, change: float) -> str:
         "toe": ("towards toe-in", "towards toe-out"),
     }[_kind(name)]
     return f"{size} {more if change > 0.0 else less}"
+
+
+def _contradictions(plan: AdjusterPlan, effects: Effects) -> list[str]:
+    """Say where the passes show something else than arithmetic or the job."""
+    notes = []
+    for adjuster in (move.adjuster for move in plan.moves):
+        kinds = [
+            kind
+            for kind in (*BEFORE_TOE, "toe")
+            if (effect := effects.get((adjuster.name, kind))) is not None and effect.contradicted
+        ]
+        if kinds:
+            notes.append(
+                f"What the passes show of {adjuster.name} ({_and(kinds)}) contradicts what was "
+                "known before. Look again at what was turned and which way, at `gives`, and at the "
+                "sizes in the job; or a reading is a slip, or something slips in the car."
+            )
+    return notes
 
 
 def _notes(plan: AdjusterPlan) -> list[str]:
