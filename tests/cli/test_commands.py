@@ -19,6 +19,7 @@ from tests.cli.jobs import written as job_file
 from tests.cli.running import ROOT, run, run_process, run_shell
 from toebox.cli import output
 from toebox.cli.group import main
+from toebox.job import templates
 
 posix = pytest.mark.skipif(os.name == "nt", reason="devices and closed streams of POSIX")
 
@@ -244,11 +245,15 @@ def test_start_takes_a_link_that_leads_nowhere_for_a_file(tmp_path: Path) -> Non
 
 def test_start_offers_every_template_and_no_other(tmp_path: Path) -> None:
     from toebox.job import templates
+    from toebox.job.blank import blank
 
     names = templates.names()
     help_text = " ".join(run("start", "--help").output.split())
     for name in names:
-        assert run("start", "-", "--from", name).stdout.strip() == templates.text(name).strip()
+        made = run("start", "-", "--from", name, "--example").stdout
+        assert made.strip() == templates.text(name).strip()
+        made = run("start", "-", "--from", name).stdout
+        assert made.strip() == blank(templates.text(name)).strip()
         assert name in help_text
     done = run("start", tmp_path / "x", "--from", "laser")
     assert done.exit_code == 2
@@ -418,3 +423,25 @@ def test_the_working_is_no_json(job: str) -> None:
     done = run("solve", "--working", "--json", job)
     assert (done.exit_code, done.stdout) == (2, "")
     assert "--working is for people" in done.stderr
+
+
+@pytest.mark.parametrize("unit", [[], ["--mm"]])
+@pytest.mark.parametrize("name", templates.names())
+def test_a_started_job_says_what_is_left_to_do(tmp_path: Path, name: str, unit: list[str]) -> None:
+    """What each of the next steps says of a job that was just started."""
+    job = tmp_path / "new.toml"
+    done = run("start", job, "--from", name, *unit)
+    assert all(f"toebox {step} {job}" in done.stderr for step in ("fill", "sheet", "report"))
+    assert run("sheet", job, "-o", tmp_path / "sheet.pdf").exit_code == 0
+    refused = run("report", job)
+    assert refused.exit_code == 3
+    assert refused.stderr.endswith(f"to be asked for it: toebox fill {job}\n")
+    assert run("fill", job, text="").exit_code == 0
+
+
+def test_an_example_can_be_worked_out_at_once(tmp_path: Path) -> None:
+    job = tmp_path / "try.toml"
+    for unit in ([], ["--mm"]):
+        done = run("start", job, "--example", "--force", *unit)
+        assert "with invented values" in done.stderr
+        assert run("report", job).exit_code == 0

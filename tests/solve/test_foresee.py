@@ -153,11 +153,17 @@ def test_to_solve_a_question_mark_is_a_fault_with_its_line() -> None:
         loads(text, "plan")
 
 
-def test_a_size_left_open_counts_as_left_out() -> None:
-    """It is no reading: the plan does without it, or says that it needs it."""
-    text = planned(text_of("tape-only")).replace('tyre_diameter = "23 3/4"', 'tyre_diameter = "?"')
-    with pytest.raises(FaultyInput, match=r"across: wanted: .* \(or car.tyre_diameter\)"):
-        loads(text, "plan", plans=True)
+@pytest.mark.parametrize(
+    "line, need",
+    [
+        ('car.wheelbase = "?"\n[[pass]]\nstring.left_front.front = "?"', "car.wheelbase"),
+        ('[[pass]]\nstring.front_bar_width = "?"\nstring.bar_spacing = "?"', "bar_spacing"),
+        ('car.tyre_diameter = "?"\n[[pass]]\ntape.front.front_edge = "?"', "car.tyre_diameter"),
+    ],
+)
+def test_a_size_that_is_left_open_is_asked_for_where_it_is_needed(line, need) -> None:
+    with pytest.raises(FaultyInput, match=rf'{need}: given "\?"; wanted: (the|how)'):
+        loads(f'length_unit = "in"\n{line}\n', "plan", plans=True)
 
 
 def test_every_reading_can_be_planned() -> None:
@@ -171,7 +177,7 @@ def test_every_reading_can_be_planned() -> None:
 
 # What a step promises is what the job gives once it is really written so.
 STEPS = {
-    "tape": ('"1/16", repeatability = "1/16"', '"1/32", repeatability = "1/32"'),
+    "tape": ('"1/16 in", repeatability = "1/16 in"', '"1/32 in", repeatability = "1/32 in"'),
     "plates": ("[pass.tape.front]", '[pass.tape.front]\nacross = "30"'),
 }
 

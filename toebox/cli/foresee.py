@@ -16,7 +16,7 @@ def command(job: str, as_json: bool) -> None:
 
     For every result: the 95 % interval that these instruments will give, and how likely a car
     that is right will be proven right. Then what would help most. The values of readings are not
-    looked at: a job that `toebox start` wrote will do, or one with "?" for each reading to take.
+    looked at: "?" will do for each, as `toebox start` writes it. The car's sizes are needed.
 
     \b
     Examples:

@@ -54,6 +54,8 @@ def _lines(error: BaseException) -> Iterator[str]:
     """Yield the message of an error, line by line."""
     if isinstance(error, FaultyInput) and error.faults:
         yield from (f"{error.source}: {fault}" for fault in error.faults)
+        if any(fault.given == '"?"' for fault in error.faults):
+            yield f'"?" is a value left open; to be asked for it: toebox fill {error.source}'
     elif isinstance(error, ToeboxError):
         yield from str(error).splitlines()
     elif isinstance(error, click.ClickException):

@@ -39,29 +39,48 @@ def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
     shell_complete=_offer,
     help="What you measure with: string-box, tape-only, toe-plates, steering-wheel or full.",
 )
+@click.option("--mm", is_flag=True, help="Lengths in millimetres instead of inches.")
+@click.option("--example", is_flag=True, help="Keep the invented values: a job to try things on.")
 @click.option("--force", is_flag=True, help="Replace FILE if it exists already.")
-def command(file: str, template: str, force: bool) -> None:
+def command(file: str, template: str, mm: bool, example: bool, force: bool) -> None:
     """Write a new job FILE with every key explained, ready to fill in.
 
-    A FILE named - prints it instead.
+    What you still have to give stands as "?". Then let `toebox fill` ask you for it, print a
+    sheet with `toebox sheet`, or write it in with any editor.
 
     \b
     Examples:
       toebox start my-car.toml
-      toebox start my-car.toml --from tape-only
+      toebox start my-car.toml --from tape-only --mm
+      toebox start try.toml --example && toebox report try.toml
     """
     from toebox.errors import CannotWrite
     from toebox.job import templates
+    from toebox.job.blank import blank, in_unit
     from toebox.report.files import write_whole
 
-    text = templates.text(template)
+    make = in_unit if example else blank
+    text = make(templates.text(template), "mm" if mm else "in")
     if file == STDIN:
         output.write(text.rstrip("\n"))
         return
     if not force and _exists(file):
         raise CannotWrite(f"{file} exists already; --force replaces it")
     write_whole(file, text.encode("utf-8"))
-    output.say(f"{file} is written; fill it in, then: toebox report {file}")
+    for line in _next_steps(file, example=example):
+        output.say(line)
+
+
+def _next_steps(file: str, *, example: bool) -> list[str]:
+    """Say what to do with the new job."""
+    if example:
+        return [f"{file} is written, with invented values; for its results: toebox report {file}"]
+    return [
+        f"{file} is written. Next:",
+        f"  toebox fill {file}     asks for everything and saves each answer",
+        f"  toebox sheet {file}    makes a sheet to print and fill in with a pencil",
+        f"  toebox report {file}   when that is done: results, what to turn, and a PDF",
+    ]
 
 
 def _exists(file: str) -> bool:

@@ -147,7 +147,9 @@ def _tape(notes: Notes, car: Car, path: Path, tape: Tape) -> Tape:
 
 def _needs_across(notes: Notes, path: Path, axle: str, wanted: str) -> None:
     if not notes.faulty(("car", "tyre_diameter", axle)):
-        notes.missing((*path, "across"), f"{wanted} (or car.tyre_diameter)")
+        tyre = ("car", "tyre_diameter")
+        where = tyre if tyre in notes.left_open else (*path, "across")
+        notes.missing(where, f"{wanted} (or car.tyre_diameter)")
 
 
 def _goals(notes: Notes, car: Car, found: Mapping[str, Any]) -> Iterator[tuple[str, Goal]]:

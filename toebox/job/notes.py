@@ -26,6 +26,7 @@ class Notes:
         self.unit_known = True
         self.doubts: list[str] = []
         self._faults: list[tuple[Path, str, str]] = []
+        self.left_open: set[Path] = set()  # values that are no readings, given as "?"
         self._meant: set[Path] = set()  # what misspelt keys were meant to be
 
     def __bool__(self) -> bool:
@@ -39,7 +40,7 @@ class Notes:
     def missing(self, path: Path, wanted: str) -> None:
         """Note that the key `path` should be there, unless a fault there is known already."""
         if not self.faulty(path):
-            self._faults.append((path, "", wanted))
+            self._faults.append((path, '"?"' if path in self.left_open else "", wanted))
 
     def faulty(self, path: Path) -> bool:
         """Say whether a fault was noted at `path` or at something around it."""

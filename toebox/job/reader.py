@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from toebox.job.lines import first_unread
 from toebox.job.model import Job
 from toebox.job.notes import Notes, show
 from toebox.job.schema import places
+from toebox.job.so_far import job_so_far
 from toebox.job.values import PLANNED
 
 _MOST_BYTES = 1_000_000
@@ -69,14 +69,12 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     """
     source = "standard input" if str(path) == "-" else str(path)
     text = _decoded(_bytes(path, source), source)
-    job = loads(text, source, plans=True)
     written = _document(text.removeprefix("\ufeff"), source)
-    taken = [
-        one
-        for one, given in zip(job.passes, written.get("pass", ()), strict=True)
-        if not _planned(given)
-    ]
-    return replace(job, passes=tuple(taken)), written
+    passes = written.get("pass")
+    if not isinstance(passes, list):
+        return loads(text, source), written
+    done = {**written, "pass": [one for one in passes if not _planned(one)]}
+    return job_so_far(done, text.removeprefix("\ufeff"), source), written
 
 
 def _planned(given: Any) -> bool:

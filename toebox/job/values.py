@@ -283,7 +283,7 @@ class Table:
             if kind is None:
                 notes.unknown((*path, key), self.keys)
             elif value == PLANNED and not isinstance(kind, (Planned, Repeated)):
-                continue
+                notes.left_open.add((*path, key))
             elif (read := kind(notes, value, (*path, key))) is not None:
                 found[key] = read
         return found

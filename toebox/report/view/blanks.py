@@ -8,7 +8,7 @@ from typing import Any
 
 from toebox.job.keys import hint, keys
 from toebox.job.schema import Off
-from toebox.job.values import Angle, Choice, Flag, Kind, Length
+from toebox.job.values import PLANNED, Angle, Choice, Flag, Kind, Length
 from toebox.report.sheet import Blank, Line
 
 _BARE = re.compile(r"[-−\d\s./⁄¼-¾⅐-⅞]+")
@@ -131,7 +131,7 @@ def _text(value: Any, place: int) -> str:
         value = value[place] if place < len(value) else None
     elif place:
         return ""
-    if value is None:
+    if value is None or value == PLANNED:
         return ""
     if isinstance(value, bool):
         return str(value).lower()
