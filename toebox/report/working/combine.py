@@ -58,12 +58,12 @@ def _moved(page: Page, name: str, term: Term, row: Array, differences: list[Diff
     """Return a value moved by its shares of the differences, the line printed."""
     moved, symbols = term, "old value"
     for share, difference in zip(row, differences, strict=True):
-        part = number(float(share), SHARE_DIGITS) * difference.value
+        part = number(abs(float(share)), SHARE_DIGITS) * difference.value
         if abs(share * difference.value.value) < NEGLIGIBLE:
             moved = moved.depending({k: share * v for k, v in difference.value.slopes.items()})
             continue
-        moved = moved + part
-        symbols += f" + share x {difference.symbol}"
+        moved = moved + part if share > 0.0 else moved - part
+        symbols += f" {'+' if share > 0.0 else '-'} share x {difference.symbol}"
     if moved.text == term.text:
         return moved
     return page.angle(name_of(name), symbols, moved, word_of(name))
