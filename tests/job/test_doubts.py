@@ -104,6 +104,18 @@ def test_steering_wheel_far_off() -> None:
     assert loads(text, "job").doubts == (f"{wanted} spline?",)
 
 
+def test_a_solid_axle_has_no_adjusters() -> None:
+    text = 'length_unit = "in"\n[car]\nrear_axle = "solid"\nrear_toe_adjustable = true'
+    wanted = "car.rear_toe_adjustable: true, but a solid axle has no such adjuster: taken as false"
+    assert loads(text, "job").doubts == (wanted,)
+
+
+@pytest.mark.parametrize("left, doubts", [("1/2", 1), ("1 1/2", 0), ("5", 0), ("5 3/4", 1)])
+def test_few_or_many_turns_from_lock_to_lock(left: str, doubts: int) -> None:
+    text = f'length_unit = "in"\n[[pass]]\nturns_to_lock = {{ left = "{left}", right = "1 1/4" }}'
+    assert len(loads(text, "job").doubts) == doubts
+
+
 def test_unusual_thread() -> None:
     text = 'length_unit = "in"\n[tie_rods.left]\nouter_thread = "M14x1.75"'
     (doubt,) = loads(text, "job").doubts

@@ -25,6 +25,7 @@ _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
 _LITTLE = 1e-6  # of an adjuster's unit
+_LOCKS = (2.0, 7.0)  # turns of the steering wheel from lock to lock
 _UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
 
 _unusual = lru_cache(maxsize=64)(unusual)
@@ -42,11 +43,17 @@ def doubt(notes: Notes, job: Job) -> None:
     job : Job
         A job without faults.
     """
-    for path, sentence in (*_of_tie_rods(job), *_of_adjusters(job)):
+    for path, sentence in (*_of_car(job.car), *_of_tie_rods(job), *_of_adjusters(job)):
         notes.doubt(path, sentence)
     for number, readings in enumerate(job.passes):
         for path, sentence in _of_pass(job.car, readings):
             notes.doubt(("pass", number, *path), sentence)
+
+
+def _of_car(car: Car) -> Doubts:
+    if car.rear_axle == "solid" and car.rear_toe_adjustable:
+        path = ("car", "rear_toe_adjustable")
+        yield path, "true, but a solid axle has no such adjuster: taken as false"
 
 
 def _of_tie_rods(job: Job) -> Doubts:
@@ -83,6 +90,7 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
     yield from _of_box(car, readings)
     yield from _of_wheelbases(car, readings)
     yield from _of_road_test(car, readings.steering_wheel_off)
+    yield from _of_turns_to_lock(readings)
     yield from _of_gauges(readings)
 
 
@@ -158,6 +166,11 @@ def _of_road_test(car: Car, off: Reading) -> Doubts:
     if any(abs(angle) > _LARGEST_OFF for angle in off):
         yield path, "more than 45 degrees; is the steering wheel on the right spline?"
     yield from _of_repeats(path, off, _OFF_SPREAD)
+
+
+def _of_turns_to_lock(readings: Pass) -> Doubts:
+    if readings.turns_to_lock and not _LOCKS[0] < sum(readings.turns_to_lock.values()) < _LOCKS[1]:
+        yield ("turns_to_lock",), "less than 2 or more than 7 turns from lock to lock; is it so?"
 
 
 def _of_gauges(readings: Pass) -> Doubts:

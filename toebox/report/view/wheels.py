@@ -65,7 +65,7 @@ def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) ->
 
 def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     stays = correction.rear_stays
-    if stays is None or stays.thrust is None:
+    if stays is None:
         return []
     outside = [
         name
@@ -73,7 +73,7 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
         if name in solved.decisions and solved.decisions[name].outcome == "outside"
     ]
     if not stays.proven and not outside:
-        return []
+        return [_solid(job, correction)] if stays.solid else []
     said = [_solid(job, correction) if stays.solid else _single(outside)]
     said.append(
         "Because the rear stays as it is, each front wheel is set to half of the total toe "
