@@ -23,7 +23,7 @@ Model = Callable[[Array], tuple[Array, Array]]
 
 RANK_TOLERANCE = 1e-9
 # A fit has settled where no step exceeds this share of what the readings resolve, or rounding.
-SETTLED, ROUNDING = 1e-6, 1e-12
+SETTLED, ROUNDING = 1e-6, 1e-9
 # A gradient lies in the row space where it leaves it by no more than this share.
 DETERMINED_TOLERANCE = 1e-6
 # Two-sided test of one reading at 0.1 %.
