@@ -34,17 +34,15 @@ def plan(**changes):
     return PlanData(**(given | changes))
 
 
-def settings(passes=3, label="pass {}", name="Front total toe"):
+STATES = ("outside", "not proven", "within", "")
+
+
+def settings(passes=3, name="Front total toe", signs="degrees; up: toe-in, down: toe-out"):
     points = tuple(
-        SettingPoint(
-            label.format(n + 1),
-            0.15 + 0.25 * 0.5**n * (-1) ** n,
-            0.05,
-            f"{0.15 + 0.25 * 0.5**n * (-1) ** n:.2f}° ± 0.05°",
-        )
+        SettingPoint(0.15 + 0.25 * 0.5**n * (-1) ** n, 0.05, STATES[min(n, 3)])
         for n in range(passes)
     )
-    return SettingsData(name, "degrees of toe-in", points, 0.10, 0.20)
+    return SettingsData(name, signs, points, 0.10, 0.20)
 
 
 def ordinary():
@@ -104,7 +102,7 @@ def ordinary():
             ),
             Section(
                 "Before and after",
-                (Figure("settings", settings(), "Front total toe, pass by pass."),),
+                (Figure("runs", (settings(),), "Front total toe, pass by pass."),),
             ),
             Section(
                 "How the readings were taken",
@@ -163,8 +161,18 @@ def hard():
                         ),
                         "Nothing measured, " * 12,
                     ),
-                    Figure("settings", settings(12, LABEL, "A setting " * 10), "Twelve passes."),
-                    Figure("settings", settings(1), "One pass."),
+                    Figure(
+                        "runs",
+                        (
+                            settings(12, "A setting " * 10, "degrees, which way is up " * 5),
+                            settings(1),
+                            settings(200),
+                            SettingsData("Never read", "", (SettingPoint(None),) * 3, 0.1, 0.1),
+                            SettingsData("No goal", "", (SettingPoint(5.0),)),
+                            SettingsData("Nothing", "", ()),
+                        ),
+                        "One, twelve and two hundred passes.",
+                    ),
                     Figure("rotation", RotationData("left", None, "leave as it is"), "Leave."),
                 ),
             ),

@@ -10,7 +10,7 @@ import pytest
 from tests.report.invented import DEGREE, plan, settings
 from toebox.report.blocks import Figure
 from toebox.report.drawing import RotationData, SettingPoint, SettingsData, exaggeration, pictures
-from toebox.report.drawing_settings import ticks
+from toebox.report.drawing_runs import mark, ticks
 from toebox.report.pen import Pen, Ruler, lines_of, turned
 
 RULER = Ruler(lambda text, size, bold: 0.6 * size * len(text), lambda text: text)
@@ -48,7 +48,7 @@ def drawn(name, data, tallest=340.0):
         assert picture.width <= WIDTH
         pens.append(Recorder())
         picture.paint(pens[-1])
-    return pens if name == "settings" else pens[0]
+    return pens if name == "runs" else pens[0]
 
 
 def wheels(pen):
@@ -158,44 +158,67 @@ def test_a_rod_to_be_left_has_no_arrow():
 
 
 def test_a_setting_stands_where_its_value_is_on_the_axis():
-    points = (SettingPoint("low", 0.1, 0.02), SettingPoint("high", 0.3, 0.02))
-    [pen] = drawn("settings", SettingsData("Toe", "degrees", points, 0.1, 0.3))
-    dots = sorted(c[0][0] for c in pen.circles)
-    edges = sorted({p[0] for points, looks in pen.lines if looks.get("dash") for p in points})
+    points = (SettingPoint(0.1, 0.02), SettingPoint(0.3, 0.02))
+    [pen] = drawn("runs", (SettingsData("Toe", "degrees", points, 0.1, 0.3),))
+    dots = [c[0][1] for c in pen.circles]
+    edges = sorted({p[1] for points, looks in pen.lines if looks.get("dash") for p in points})
     assert dots == pytest.approx(edges)
-    axis = {text: at[0] for at, text, align in pen.texts if align == "c" and text != "goal"}
+    axis = {text: at[1] + 3.2 for at, text, align in pen.texts if align == "r"}
     assert axis["0.1"] == pytest.approx(dots[0])
     assert axis["0.3"] == pytest.approx(dots[1])
 
 
-def test_a_setting_not_measured_has_no_dot_and_plain_tuples_will_do():
-    [pen] = drawn("settings", SettingsData("Toe", "degrees", (("a", None, None), ("b", 0.2, None))))
-    assert len(pen.circles) == 1
-    assert "not measured" in pen.said()
-    assert "no goal given" in pen.said()
+def test_later_passes_stand_further_right_above_their_numbers():
+    [pen] = drawn("runs", (settings(12),))
+    numbers = {text: at[0] for at, text, align in pen.texts if align == "c"}
+    assert list(numbers) == [str(n) for n in range(1, 13, 2)]  # twelve would touch
+    dots = [c[0][0] for c in pen.circles]  # all but the first two, which have other marks
+    assert dots == sorted(dots)
+    assert dots[::2] == pytest.approx([numbers[str(n)] for n in range(3, 13, 2)])
 
 
-def test_many_passes_are_shared_over_drawings_on_one_scale():
-    pens = drawn("settings", settings(40, "pass {}"), 300.0)
-    assert len(pens) > 1
-    for number in range(1, 41):
-        assert sum(text == f"pass {number}" for pen in pens for _, text, _ in pen.texts) == 1
-    zeros = {at[0] for pen in pens for at, text, _ in pen.texts if text == "0.0"}
-    assert len(zeros) == 1
+def test_every_state_has_a_mark_of_its_own():
+    marks = {}
+    for state in ("within", "outside", "not proven", "not measured", ""):
+        pen = Recorder()
+        mark(pen, (0.0, 0.0), state)
+        marks[state] = repr((pen.lines, pen.circles))
+    assert len(set(marks.values())) == 5
 
 
-@pytest.mark.parametrize("points", [(), (SettingPoint("a", 0.0, 0.0),), (SettingPoint("a", 5.0),)])
+def test_a_pass_that_was_not_measured_is_marked_and_no_line_leads_to_it():
+    points = (SettingPoint(0.2), SettingPoint(None), SettingPoint(0.3))
+    [pen] = drawn("runs", (SettingsData("Toe", "degrees", points),))
+    assert len(pen.circles) == 2
+    triangles = [points for points, looks in pen.lines if looks.get("closed") and len(points) == 3]
+    assert len(triangles) == 1
+    way = [points for points, looks in pen.lines if looks.get("width") == 0.5]
+    assert [len(points) for points in way] == [2]
+
+
+def test_numbers_of_many_passes_keep_apart():
+    [pen] = drawn("runs", (settings(200),))
+    at = [x for (x, _), text, align in pen.texts if align == "c"]
+    assert 4 < len(at) < 14
+    assert all(b - a >= 20.0 for a, b in pairwise(at))
+
+
+def test_charts_stand_three_beside_each_other():
+    assert len(drawn("runs", (settings(),) * 7)) == 3
+
+
+@pytest.mark.parametrize("points", [(), (SettingPoint(0.0, 0.0),), (SettingPoint(5.0),)])
 def test_a_setting_with_next_to_nothing_is_drawn(points):
-    drawn("settings", SettingsData("Toe", "degrees", points))
+    drawn("runs", (SettingsData("Toe", "degrees", points),))
 
 
 @pytest.mark.parametrize(
     ("low", "high", "expected"),
     [
         (0.0, 1.0, ["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]),
-        (-2.0, 10.0, ["−2", "0", "2", "4", "6", "8", "10"]),
+        (-2.0, 10.0, ["2", "0", "2", "4", "6", "8", "10"]),
         (0.131, 0.139, ["0.132", "0.134", "0.136", "0.138"]),
-        (-0.05, 0.05, ["−0.04", "−0.02", "0.00", "0.02", "0.04"]),
+        (-0.05, 0.05, ["0.04", "0.02", "0.00", "0.02", "0.04"]),
     ],
 )
 def test_ticks(low, high, expected):

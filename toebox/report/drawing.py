@@ -73,12 +73,11 @@ class RotationData:
 
 
 class SettingPoint(NamedTuple):
-    """One pass of a setting: its label, value, half the 95 % interval, and the words beside it."""
+    """One pass of a setting: its value, half the 95 % interval [deg], and its state in a word."""
 
-    label: str
     value: float | None
     half: float | None = None
-    text: str = ""
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,16 +86,16 @@ class SettingsData:
 
     Parameters
     ----------
-    name, unit : str
-        What is drawn, and the unit of the numbers below, in words.
-    points : sequence of SettingPoint
-        One a pass, first pass first; plain tuples of three or four will do [`unit`].
+    name, signs : str
+        What is drawn; its unit, and the words for what is above and below zero.
+    points : tuple of SettingPoint
+        One a pass, first pass first.
     goal_low, goal_high : float or None
-        The goal band [`unit`]; None where there is no goal.
+        The goal band [deg]; None where there is no goal.
     """
 
     name: str
-    unit: str
+    signs: str
     points: tuple[SettingPoint, ...]
     goal_low: float | None = None
     goal_high: float | None = None
@@ -143,10 +142,10 @@ def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0)
         from toebox.report.drawing_rotation import rotation
 
         return [rotation(figure.data, width, ruler)]
-    if figure.name == "settings":
-        from toebox.report.drawing_settings import settings
+    if figure.name == "runs":
+        from toebox.report.drawing_runs import runs
 
-        return settings(figure.data, width, ruler, tallest)
+        return runs(figure.data, width, ruler)
     if figure.name == "setup":
         from toebox.report.drawing_setup import setup
 

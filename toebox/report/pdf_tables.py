@@ -15,6 +15,7 @@ from toebox.report.pdf_fonts import Printable, width_of
 from toebox.report.pen import BLUE, BOLD, PALE, PLAIN
 
 _SIZE = 9.0
+_MANY = 5  # columns: a table of more is divided before its cells are broken
 _STEP = 6.0  # by which a column that is too wide is narrowed at a time [pt]
 _PAD = 5.0  # air at each side of a cell
 _WORD = 0.34  # of the page: the longest word that is kept in one piece
@@ -45,7 +46,8 @@ def grids(
     cells = [[clean(cell) for cell in row] for row in (table.columns, *table.rows)]
     every = range(len(table.columns))
     widths = _fitted(cells, every, _SIZE, width)
-    if widths:
+    cramped = sum(widths) > width - 1.0 and len(widths) > _MANY
+    if widths and not cramped:
         return [_grid(cells, every, widths, table.align, _SIZE, styles)]
     made = []
     for group in _groups(cells, _SIZE, width):
@@ -57,7 +59,7 @@ def grids(
 def _natural(cells: Sequence[Sequence[str]], column: int, size: float) -> float:
     """Return the width of a column whose cells stand on one line each [pt]."""
     texts = [width_of(row[column], size, n == 0) for n, row in enumerate(cells)]
-    return max(texts) + 2 * _PAD + 0.5
+    return max(texts, default=0.0) + 2 * _PAD + 0.5
 
 
 def _least(cells: Sequence[Sequence[str]], column: int, size: float, width: float) -> float:
@@ -113,10 +115,11 @@ def _narrowed(
             if narrower < widths[n] - 1e-6:
                 changed = [*lines[:n], _column(texts[n], narrower), *lines[n + 1 :]]
                 tall = sum(max(row) for row in zip(*changed, strict=True))
-                choices.append((tall, -widths[n], n, narrower, changed))
+                broken = sum(map(sum, changed))
+                choices.append((tall, broken, -widths[n], n, narrower, changed))
         if not choices:
             break
-        _, _, n, widths[n], lines = min(choices)
+        *_, n, widths[n], lines = min(choices)
     return widths
 
 
@@ -142,9 +145,12 @@ def _lines(words: Sequence[float], width: float) -> int:
 
 
 def _groups(cells: Sequence[Sequence[str]], size: float, width: float) -> list[list[int]]:
-    """Share columns out over grids, the first column in each."""
+    """Share columns out over grids, the first column in each; headings may be broken."""
     first = min(_natural(cells, 0, size), _WORD * width)
-    needs = [_least(cells, column, size, width) for column in range(1, len(cells[0]))]
+    needs = [
+        max(_least(cells, n, size, width), min(_natural(cells[1:], n, size), _WORD * width))
+        for n in range(1, len(cells[0]))
+    ]
     for each in range(len(needs), 0, -1):  # columns a grid, as even as they come
         starts = range(0, len(needs), each)
         if all(first + sum(needs[start : start + each]) <= width for start in starts):

@@ -37,7 +37,7 @@ OTHERS = (
 INTERVALS = "± is the 95 % interval (k = 2) of stated uncertainties."
 
 
-def found(job: Job, solved: PassSolution) -> Section:
+def found(job: Job, solved: PassSolution) -> Section | None:
     """Say what a pass found.
 
     Parameters
@@ -49,8 +49,8 @@ def found(job: Job, solved: PassSolution) -> Section:
 
     Returns
     -------
-    Section
-        For the summary.
+    Section or None
+        For the summary; None where the pass found nothing.
     """
     blocks: list[Block] = []
     toes = [solved[name] for name in TOES if name in solved.results]
@@ -63,6 +63,8 @@ def found(job: Job, solved: PassSolution) -> Section:
     if others:
         other_rows = tuple(_cells(r, job) for r in others)
         blocks.append(Table(("Setting", "Found", "95 %"), other_rows, "llr"))
+    if not blocks:
+        return None
     blocks.append(Paragraph(INTERVALS, "note"))
     return Section(f"What was found: {solved.label}", tuple(blocks), summary=True)
 

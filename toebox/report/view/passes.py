@@ -1,4 +1,4 @@
-"""Before and after: every setting from pass to pass, as numbers and as a small plot."""
+"""Before and after: every setting from pass to pass, as numbers and as a small chart."""
 
 from __future__ import annotations
 
@@ -7,11 +7,17 @@ import math
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Section, Table
 from toebox.report.drawing import SettingPoint, SettingsData
-from toebox.report.view.words import interval_of, name_of, value_of
+from toebox.report.view.words import SHAPES, digits_of, interval_of, name_of, signs_of, value_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution, Solution
+from toebox.units import write
 
 ALWAYS = ("total_toe.front", "steering_wheel", "thrust_angle", "total_toe.rear")
+LEGEND = (
+    "Passes from left to right; bars: 95 % intervals; shaded, between dashed lines: the goal. "
+    + ", ".join(f"{shape} {word}" for word, shape in SHAPES.items())
+    + "."
+)
 
 
 def passes(solution: Solution) -> Section | None:
@@ -29,49 +35,92 @@ def passes(solution: Solution) -> Section | None:
     """
     if len(solution.passes) < 2:
         return None
-    job = solution.job
-    names = [n for n in dict.fromkeys((*job.goals, *ALWAYS)) if _measured(solution, n)]
+    names = [n for n in dict.fromkeys((*solution.job.goals, *ALWAYS)) if _measured(solution, n)]
+    blocks: list[Block] = [_before_and_after(solution, names)]
+    if len(solution.passes) > 2:
+        blocks.append(_every_pass(solution, names))
+    charts = tuple(_chart(solution, name) for name in names if name in solution.job.goals)
+    if charts:
+        blocks.append(Figure("runs", charts, LEGEND))
+    return Section("Before and after", tuple(blocks))
+
+
+def _measured(solution: Solution, name: str) -> list[int]:
+    """Return the passes that measured a setting, the first being 0."""
+    return [n for n, solved in enumerate(solution.passes) if name in solved.results]
+
+
+def _before_and_after(solution: Solution, names: list[str]) -> Table:
+    """Return what the first pass found and what the last one found."""
+    rows = tuple(_row(solution, name) for name in names)
+    return Table(("Setting", "Before", "After", "Change"), rows, "llll")
+
+
+def _row(solution: Solution, name: str) -> tuple[str, str, str, str]:
+    """Return one setting; passes other than the first and the last are named."""
+    first, last = _measured(solution, name)[0], _measured(solution, name)[-1]
+    end = len(solution.passes) - 1
+    before = _found(solution.passes[first], name, solution.job)
+    after = _found(solution.passes[last], name, solution.job)
+    if first > 0:
+        before += f" (pass {first + 1})"
+    if first == last:
+        return name_of(name), before, "not measured again", ""
+    if last < end:
+        after += f" (pass {last + 1})"
+    change = solution.passes[last][name].value - solution.passes[first][name].value
+    return name_of(name), before, after, _change(name, change)
+
+
+def _change(name: str, change: float) -> str:
+    """Return a change with the word for its sign."""
+    size = write.degrees(abs(change), digits_of(name))
+    if size == write.degrees(0.0, digits_of(name)):
+        return f"{size} (none)"
+    if name.startswith("caster"):
+        return f"{size} {'more' if change > 0.0 else 'less'}"
+    if name.startswith("cross_"):
+        return f"{size} towards more on the {'left' if change > 0.0 else 'right'}"
+    more, less = signs_of(name)
+    if more == "right":
+        return f"{size} to the {more if change > 0.0 else less}"
+    return f"{size} towards {more if change > 0.0 else less}"
+
+
+def _found(solved: PassSolution, name: str, job: Job) -> str:
+    """Return what a pass found, with its interval."""
+    result = solved.get(name)
+    if result is None:
+        return "not measured"
+    return f"{value_of(name, result.value, job)} {interval_of(result, job)}"
+
+
+def _every_pass(solution: Solution, names: list[str]) -> Table:
+    """Return every setting of every pass."""
     rows = tuple(
-        (name_of(name), str(number), solved.label, *_cells(solved, name, job))
-        for name in names
+        (f"{number}: {solved.label}", *(_found(solved, name, solution.job) for name in names))
         for number, solved in enumerate(solution.passes, start=1)
     )
-    table = Table(("Setting", "Pass", "Label", "Found", "95 %"), rows, "llllr")
-    blocks: list[Block] = [table]
-    blocks += [_plot(solution, name) for name in names if name in job.goals]
-    return Section("From pass to pass", tuple(blocks))
+    return Table(("Pass", *map(name_of, names)), rows, "l" * (len(names) + 1))
 
 
-def _measured(solution: Solution, name: str) -> bool:
-    return any(name in solved.results for solved in solution.passes)
-
-
-def _cells(solved: PassSolution, name: str, job: Job) -> tuple[str, str]:
-    result = solved.get(name)
-    if result is None:
-        return "not measured", ""
-    return value_of(name, result.value, job), interval_of(result, job)
-
-
-def _plot(solution: Solution, name: str) -> Figure:
-    goal = solution.job.goals[name]
-    tolerance = goal.tolerance
-    points = tuple(_point(solved, name, solution.job) for solved in solution.passes)
-    data = SettingsData(
+def _chart(solution: Solution, name: str) -> SettingsData:
+    """Return the chart of one setting with a goal."""
+    goal, (more, less) = solution.job.goals[name], signs_of(name)
+    tolerance = goal.tolerance or 0.0
+    return SettingsData(
         name=name_of(name),
-        unit="degrees",
-        points=points,
-        goal_low=math.degrees(goal.value - tolerance) if tolerance is not None else None,
-        goal_high=math.degrees(goal.value + tolerance) if tolerance is not None else None,
+        signs=f"degrees; up: {more}, down: {less}",
+        points=tuple(_point(solved, name) for solved in solution.passes),
+        goal_low=math.degrees(goal.value - tolerance),
+        goal_high=math.degrees(goal.value + tolerance),
     )
-    return Figure("settings", data, f"{name_of(name)} from pass to pass, with its goal band.")
 
 
-def _point(solved: PassSolution, name: str, job: Job) -> SettingPoint:
-    result = solved.get(name)
+def _point(solved: PassSolution, name: str) -> SettingPoint:
+    """Return one pass of a chart."""
+    result, decision = solved.get(name), solved.decisions.get(name)
     if result is None:
-        return SettingPoint(solved.label, None)
+        return SettingPoint(None)
     half = math.degrees(COVERAGE_FACTOR * result.u)
-    return SettingPoint(
-        solved.label, math.degrees(result.value), half, value_of(name, result.value, job)
-    )
+    return SettingPoint(math.degrees(result.value), half, decision.outcome if decision else "")

@@ -39,6 +39,18 @@ SINGLE = {
 }
 
 
+SIGNS = {
+    "toe": ("toe-in", "toe-out"),
+    "total_toe": ("toe-in", "toe-out"),
+    "toe_to_thrust": ("toe-in", "toe-out"),
+    "thrust_angle": ("right", "left"),
+    "steering_wheel": ("right", "left"),
+    "camber": ("top out", "top in"),
+    "cross_camber": ("left more", "right more"),
+    "cross_caster": ("left more", "right more"),
+}
+
+
 def name_of(name: str) -> str:
     """Return the name of a result in plain words.
 
@@ -128,6 +140,23 @@ def towards(change: float) -> str:
     if size == write.degrees(0.0):
         return f"{size} (no change)"
     return f"{size} towards toe-{'in' if change > 0.0 else 'out'}"
+
+
+def signs_of(name: str) -> tuple[str, str]:
+    """Return the words for a positive and a negative value of a setting.
+
+    Parameters
+    ----------
+    name : str
+        Dotted name of the result.
+
+    Returns
+    -------
+    tuple of str
+        For example ``("toe-in", "toe-out")``.
+    """
+    kind = name.partition(".")[0]
+    return SIGNS.get(kind, ("more", "less"))
 
 
 def off_by(name: str, difference: float) -> str:
