@@ -9,6 +9,7 @@ from toebox.estimate import (
     doubtful,
     doubtful_above,
     fit,
+    scatter_limit,
     smallest_detectable,
     standardised_residuals,
 )
@@ -44,6 +45,15 @@ def test_a_curved_model_finds_its_root():
 
     estimate = fit(model, np.array([9.0, 0.5]), np.full(2, 1e-3), np.array([2.0, 0.1]))
     np.testing.assert_allclose(estimate.x, [3.0, np.pi / 6.0], rtol=1e-10)
+
+
+def test_a_model_that_turns_flat_on_the_way_is_given_up():
+    # The first step of x**2 = -1 from 1 ends at 0, where the reading tells nothing any more.
+    def model(x):
+        return x**2, np.diag(2.0 * x)
+
+    with pytest.raises(ValueError, match="no solution within"):
+        fit(model, np.array([-1.0]), np.ones(1), np.ones(1))
 
 
 def test_a_reading_stated_as_perfect_is_taken_so():
@@ -182,6 +192,22 @@ def test_false_alarms_stay_below_one_in_a_hundred():
     )
     alarms = sum(bool(doubtful(estimate)) for estimate in clean)
     assert 5 <= alarms <= 30  # 20 expected at most, standard deviation 4.5
+
+
+@pytest.mark.parametrize("freedom", [1, 2, 3, 5, 13, 40])
+def test_the_limit_of_the_scatter_is_that_of_chi_square(freedom):
+    exact = np.sqrt(stats.chi2.ppf(0.999, freedom) / freedom)
+    assert scatter_limit(freedom) == pytest.approx(exact, rel=0.01 if freedom >= 3 else 0.05)
+
+
+def test_the_scatter_of_readings_is_one_where_uncertainties_are_true():
+    rng = np.random.default_rng(RNG_KEY)
+    design = rng.normal(size=(400, 5))
+    y = rng.normal(scale=0.3, size=400)
+    for stated, scatter in ((0.3, 1.0), (0.1, 3.0), (0.6, 0.5)):
+        estimate = fit(linear(design), y, np.full(400, stated), np.zeros(5))
+        assert estimate.scatter == pytest.approx(scatter, rel=0.1)
+    assert fit(linear(design[:5]), y[:5], np.ones(5), np.zeros(5)).scatter == 1.0
 
 
 def test_a_weak_slip_is_named_with_what_explains_it_as_well():

@@ -10,6 +10,7 @@ number, standardised residual and minimal detectable bias (as in geodetic handbo
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -30,6 +31,8 @@ DETERMINED_TOLERANCE = 1e-6
 DOUBTFUL_ABOVE = 3.29
 # Where many readings are checked: the share of faultless sets in which any is doubted, at most.
 FALSE_ALARMS = 0.01
+# Share of faultless sets that scatter more than is allowed.
+SCATTER_ALARMS = 0.001
 # The smallest slip that is noticed 95 times in 100 lies 1.645 beyond the threshold.
 POWER = 1.645
 # Chi-square of one degree of freedom, 95 %: explanations nearer than this cannot be told apart.
@@ -89,6 +92,17 @@ class Estimate:
     def degrees_of_freedom(self) -> int:
         """Readings minus determined unknowns [-]."""
         return len(self.u) - len(self.rows)
+
+    @property
+    def scatter(self) -> float:
+        """Scatter of the residuals over what the stated uncertainties let expect, 1 on average [-].
+
+        The root of the weighted sum of squares over its degrees of freedom (Birge ratio); 1 where
+        there is no redundancy.
+        """
+        freedom = self.degrees_of_freedom
+        squares = float(np.sum(self.weighted_residuals**2))
+        return math.sqrt(squares / freedom) if freedom else 1.0
 
     def determined(self, gradient: Array) -> bool:
         """Return whether a quantity with this gradient follows from the readings.
@@ -289,6 +303,30 @@ def doubtful_above(estimate: Estimate) -> float:
     checked = int(np.sum(estimate.redundancy > LEAST_REDUNDANCY))
     alone = 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(checked, 1))
     return max(DOUBTFUL_ABOVE, NormalDist().inv_cdf(1.0 - alone / 2.0))
+
+
+def scatter_limit(freedom: int) -> float:
+    """Return the scatter that faultless readings hardly ever exceed.
+
+    Parameters
+    ----------
+    freedom : int
+        Degrees of freedom, 1 or more.
+
+    Returns
+    -------
+    float
+        Exceeded by 0.1 % of faultless sets [-].
+
+    Notes
+    -----
+    Chi-square over its degrees of freedom by E. B. Wilson and M. M. Hilferty's cube root
+    (Proceedings of the National Academy of Sciences 17, 1931, from memory): within 1 % from three
+    degrees on, within 5 % below that.
+    """
+    spread = 2.0 / (9.0 * freedom)
+    reach = NormalDist().inv_cdf(1.0 - SCATTER_ALARMS)
+    return float((1.0 - spread + reach * math.sqrt(spread)) ** 1.5)
 
 
 def smallest_detectable(estimate: Estimate) -> Array:

@@ -10,7 +10,7 @@ import pytest
 from tests.simulate import INCH
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.correct import correct
-from toebox.job.model import Job, Pass
+from toebox.job.model import Instrument, Job, Pass
 from toebox.report.blocks import Points, Section, Table
 from toebox.report.text import render_text
 from toebox.report.view import make_view
@@ -92,6 +92,23 @@ def test_the_first_step_is_to_read_again() -> None:
 
 def test_clean_readings_have_no_such_section() -> None:
     assert section(job_of(cars(1)[0], repeats=2), "Readings that do not fit") == ""
+
+
+def test_instruments_worse_than_stated_are_told() -> None:
+    """Half of the sample's resolution and repeatability stated: all scatter about twice as much."""
+    job = job_of(cars(1)[0], np.random.default_rng(RNG_KEY), 2)
+    finer = {
+        name: Instrument(given.resolution / 3, given.repeatability / 3)
+        for name in ("string_rule", "tape", "road_test")
+        for given in [getattr(job.instruments, name)]
+    }
+    boast = dataclasses.replace(
+        job, instruments=dataclasses.replace(job.instruments, rim_runout=INCH / 96, **finer)
+    )
+    said = section(boast, "Readings that do not fit")
+    assert "times as much as their instruments allow" in said
+    assert 2.0 < solve(boast).passes[0].estimate.scatter < 4.0
+    assert solve(job).passes[0].estimate.scatter < 1.5
 
 
 def test_every_reading_has_its_smallest_slip() -> None:

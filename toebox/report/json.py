@@ -86,6 +86,10 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
     data["budget"] = {name: _budget(shares) for name, shares in budgets(solved).items()}
     data["agreement"] = [_comparison(c) for c in comparisons(job, solved)]
+    data["fit"] = {
+        "degrees_of_freedom": solved.estimate.degrees_of_freedom,
+        "scatter": solved.estimate.scatter,
+    }
     data["checks"] = [_check(c) for c in checks(solved)]
     data["not_measured"] = dict(solved.not_measured)
     return data

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from toebox.estimate import scatter_limit
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
 from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
@@ -13,6 +14,7 @@ from toebox.solve.slips import TURNED, Check, checks, is_angle, without
 from toebox.units import write
 
 FEW_SETTLE, FEW, LETTERS = 3, 2, 26
+SINGLE_SLIPS = 2  # more groups than this are no single slips
 AFFECTED = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel")
 
 
@@ -32,6 +34,7 @@ def doubtful(solution: Solution) -> Section | None:
     """
     job, last = solution.job, solution.passes[-1]
     blocks = _misfits(last, job) if last.doubtful else []
+    blocks += _scatter(last)
     earlier = [s for s in solution.passes[:-1] if s.doubtful]
     if earlier:
         blocks.append(Points(tuple(_earlier(solved, job) for solved in earlier)))
@@ -56,6 +59,23 @@ def _misfits(solved: PassSolution, job: Job) -> list[Block]:
     table = Table(("Group", "Reading", "Seems off by", "Residual / its deviation"), rows, "lllr")
     advice = Points(tuple(_advice(number, members) for number, members in groups.items()))
     return [Paragraph(MISFITS, "strong"), table, advice, *_without(solved, job, groups[1])]
+
+
+def _scatter(solved: PassSolution) -> list[Block]:
+    """Say where all readings together scatter more than their instruments let expect."""
+    estimate = solved.estimate
+    freedom = estimate.degrees_of_freedom
+    if not freedom or estimate.scatter <= scatter_limit(freedom):
+        return []
+    times = write.signed(estimate.scatter, 1)
+    text = f"All together, the readings scatter {times} times as much as their instruments allow."
+    if len({d.group for d in solved.doubtful}) > SINGLE_SLIPS or not solved.doubtful:
+        text += (
+            " That is no single slip: look for a wrong size under [car], a wheel that moved or a "
+            "string that touched something, or state coarser instruments; every interval above is "
+            "too narrow until then."
+        )
+    return [Paragraph(text)]
 
 
 MISFITS = (
