@@ -1,8 +1,8 @@
 """How the strings stand round the car is measured: toe does not depend on it.
 
 The cars are rigid bodies, so the formulas behind the results have no part in the readings. Camber
-tilts the rim points a little out of the wheel's horizontal plane, and setback puts the wheels of an
-axle where a tapered box has not the same width: 1e-4 degrees at most.
+tilts the rim points a little out of the wheel's horizontal plane: 1e-4 degrees at most. Setback is
+left out: it puts the wheels of an axle where a tapered box has not the same width.
 """
 
 from __future__ import annotations
@@ -35,9 +35,8 @@ SAME = ("toe.", "total_toe.", "thrust_angle", "toe_to_thrust.", "steering_wheel"
 def test_shifted_yawed_tapered_or_wider(
     seed: int, yaw: float, taper: float, shift: float, wider: float
 ) -> None:
-    square = replace(
-        SimulatedCar.random(np.random.default_rng(seed)), yaw=0.0, taper=0.0, shift=0.0
-    )
+    car = SimulatedCar.random(np.random.default_rng(seed))
+    square = replace(car, setback=0.0, yaw=0.0, taper=0.0, shift=0.0)
     askew = replace(
         square,
         yaw=math.radians(yaw),
