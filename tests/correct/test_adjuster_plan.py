@@ -171,6 +171,39 @@ def test_rear_toe_by_cams() -> None:
     assert outcome(plan, "total_toe.rear").remains == pytest.approx(0.0, abs=0.002 * DEGREE)
 
 
+RODS = """
+[tie_rods]
+steering_arm = "behind"
+arm_length = 130
+outer_thread = "M14x1.5"
+"""
+
+
+def strings(toe: float, turned: str = "") -> str:
+    """A pass that reads the toe of the left front wheel by strings [degrees]."""
+    edge = 200 * math.sin(toe * DEGREE)
+    text = "[[pass]]\n" + (f"turned = {{ {turned} }}\n" if turned else "") + "[pass.string]\n"
+    for wheel in ("left_front", "right_front", "left_rear", "right_rear"):
+        by = edge if wheel == "left_front" else 0.0
+        text += f"{wheel} = {{ front = {100 + by}, rear = {100 - by} }}\n"
+    return text + "front_bar_width = 1700\nrear_bar_width = 1700\nbar_spacing = 4000\n"
+
+
+@pytest.mark.parametrize("rods", [RODS, ""])
+def test_what_tie_rods_did_to_toe_is_not_taken_for_the_adjusters(rods: str) -> None:
+    """A strut rod's turn takes 0.3 from toe; a turn of the tie rod gives asin(1.5 / 130)."""
+    tie_rod = math.degrees(math.asin(1.5 / 130))
+    blind = ROD.replace("toe = -0.3", "caster = -0.29")
+    passes = (
+        strings(1.0),
+        strings(1.0 + tie_rod, 'left = "1 lengthen"'),
+        strings(1.0 + 1.5 * tie_rod - 0.6, 'left = "1/2 lengthen", rod = "2 lengthen"'),
+    )
+    effect = effects(solved(HEAD, rods, blind, *passes))["rod", "toe"]
+    assert effect.source == "learned"
+    assert effect.value / DEGREE == pytest.approx(-0.3, abs=0.02)
+
+
 @pytest.mark.parametrize("kind", ["cam", "rod"])
 def test_motion_and_amount_undo_each_other(kind: str) -> None:
     adjuster = next(

@@ -131,6 +131,62 @@ def test_goals_met_are_left() -> None:
     assert "1. Caster. Leave it: within its goals." in text
 
 
+def test_rear_toe_comes_before_the_front() -> None:
+    goals = "[goal]\nrear_total_toe = { angle = 0.3, tolerance = 0.05 }\n"
+    goals += "camber.left_rear = { angle = -1, tolerance = 0.2 }\n"
+    cams = "".join(
+        f'[[adjuster]]\nwheel = "{side}_rear"\nkind = "cam"\ngives = "toe-in"\neccentricity = 4\n'
+        "lever_arm = 200\nsmallest_step = 1\n"
+        for side in ("left", "right")
+    )
+    tape = "[pass.tape.rear]\nfront_edge = 1400\nrear_edge = 1400\n"
+    text = said(HEAD, goals, cams, "[instruments.tape]\nresolution = 0.1\n[[pass]]\n", tape)
+    step = next(line for line in text.splitlines() if line.startswith("3. Rear toe."))
+    assert "left rear cam: turn" in step.lower()
+    assert "° clockwise" in step
+    assert "camber and toe (left rear and right rear) and the thrust angle" in step
+    later = '[[pass]]\nturned = { "left rear cam" = "8 clockwise" }\n'
+    text = said(HEAD, goals, cams, "[[pass]]\n", tape, later)
+    assert "Rear toe. Read rear total toe again first: a later turn has moved it." in text
+    unset = HEAD.replace("track", "rear_toe_adjustable = true\ntrack")
+    text = said(unset, GOALS, fronts((4, -0.5), (4, -0.5)))
+    assert "Rear toe. Before the front: the car runs where the rear wheels point." in text
+
+
+@pytest.mark.parametrize(
+    ("adjuster", "words"),
+    [
+        ('kind = "shims"\ngives = "less caster"\nthickness = 2\nlever_arm = 200', "remove 2 shims"),
+        ('kind = "direct"\nunit = "notch"\neffect = { caster = 0.5 }\nsmallest_step = 1',
+         "2 notches more"),
+        ('kind = "direct"\neffect = { caster = -1.0 }', "1 unit less"),
+        ('kind = "strut rod"\ngives = "more caster"', "is not known well enough: move it a little"),
+        ('kind = "direct"\nunit = "turn"\neffect = { caster = 3.0 }\nsmallest_step = 1',
+         "less than half of the smallest step"),
+    ],
+)  # fmt: skip
+def test_each_kind_is_told_in_its_own_words(adjuster: str, words: str) -> None:
+    text = said(
+        HEAD, GOALS, f'[[adjuster]]\nwheel = "left_front"\nname = "it"\n{adjuster}\n',
+        fronts((3, -0.5), (4, -0.5)),
+    )  # fmt: skip
+    assert words in text[text.index("1. Caster.") : text.index("2. Camber.")]
+
+
+def test_a_job_with_goals_but_no_reading_asks_for_it() -> None:
+    text = said(HEAD, GOALS, ROD, "[[pass]]\nturn.left = { inner = 20, outer = 18 }\n")
+    assert "Caster. Read left front caster first: no pass has it." in text
+    assert "3. Front toe, last. Read toe; then the tie rods." in text
+
+
+def test_turns_that_cannot_be_compared() -> None:
+    turns = "turn.left = { inner = 20, outer = 18 }\nturn.right = { inner = 25, outer = 21 }\n"
+    assert "not turned equally far" in said(HEAD, "[[pass]]\n", turns)
+    bare = HEAD.replace("track = 1500\n", "")
+    text = said(bare, "[[pass]]\n", turns.splitlines()[0] + "\n")
+    assert "needs track, wheelbase" in text
+
+
 def test_a_job_of_strings_alone_hears_nothing_of_caster() -> None:
     tape = "[[pass]]\n[pass.tape.front]\nfront_edge = 1400\nrear_edge = 1402\n"
     text = said(HEAD, tape)

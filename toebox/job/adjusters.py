@@ -135,9 +135,13 @@ class AdjusterTable(Table):
         elif "gives" not in given:
             word = _ADDING.get(more, f"{more}ing it")
             notes.missing((*path, "gives"), f"what {word} gives: {_KEYS['gives'].wanted}")
+        key = "effect" if kind == "direct" else "gives"
         if adjuster.setting == "caster" and axle_of(adjuster.wheel) == "rear":
             wanted = "camber or toe: rear wheels have no caster"
-            notes.fault((*path, "gives"), given.get("gives"), wanted)
+            notes.fault((*path, key), given.get(key), wanted)
+        if adjuster.setting == "toe" and axle_of(adjuster.wheel) == "front":
+            wanted = "caster or camber: the toe of front wheels is set at the tie rods"
+            notes.fault((*path, key), given.get(key), wanted)
         return adjuster
 
 

@@ -10,6 +10,7 @@ from toebox.estimate import Estimate
 from toebox.job.model import Job, Pass
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
+from toebox.solve.gauge import beyond_any_car
 from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_needs, gauge_results
 from toebox.solve.network import Network, network_of
 from toebox.solve.quantities import needs, toe_results
@@ -90,11 +91,14 @@ def _fitted(job: Job, readings: Pass) -> tuple[Network, Estimate]:
     """Fit a pass; where its gauge readings contradict each other beyond any car, without them."""
     network = network_of(job, readings)
     try:
-        return network, network.fit()
+        estimate = network.fit()
     except ValueError as error:
         if readings.gauge:
             return _fitted(job, replace(readings, gauge={}))
         raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
+    if readings.gauge and beyond_any_car(network, estimate):
+        return _fitted(job, replace(readings, gauge={}))
+    return network, estimate
 
 
 def _not_measured(job: Job, readings: Pass, results: Mapping[str, Result]) -> dict[str, str]:

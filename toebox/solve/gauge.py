@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from toebox.estimate import Array
+from toebox.estimate import Array, Estimate
 from toebox.geometry.camber import gauge_reading
 from toebox.geometry.sweep import Sweep, assumed_sai, camber_slopes, count_distinct, solve_sweep
 from toebox.geometry.sweep import sweep_factor as factor_of
@@ -159,6 +159,29 @@ def sweep_alone(job: Job, wheel: str, stops: tuple[SweepStop, ...]) -> Sweep | N
     if given is None and not sweep_tells_sai(job, stops):
         given = assumed_sai()[0]
     return _swept(job, stops, given)
+
+
+def beyond_any_car(network: Network, estimate: Estimate) -> bool:
+    """Say whether a fit has a steering axis or a camber that no car has.
+
+    Parameters
+    ----------
+    network : Network
+        Observations and unknowns of a pass.
+    estimate : Estimate
+        Their fit.
+
+    Returns
+    -------
+    bool
+        True where an axis leans by more than twice what `sweep_alone` allows, or a wheel does.
+    """
+    kinds = ("camber", "sweep_camber", "caster", "steering_axis_inclination")
+    return any(
+        abs(estimate.x[index]) > 2.0 * _LARGEST_LEAN
+        for name, index in network.unknowns.items()
+        if name.partition(".")[0] in kinds
+    )
 
 
 def _swept(job: Job, stops: tuple[SweepStop, ...], given_sai: float | None) -> Sweep | None:

@@ -163,7 +163,8 @@ def units_words(amount: float, unit: str) -> str:
     digits = 0 if float(amount).is_integer() else 2
     if unit == "degree":
         return write.signed(amount, digits) + "°"
-    return f"{write.signed(amount, digits)} {unit}{'' if amount == 1.0 else 's'}"
+    ending = "es" if unit.endswith(("s", "sh", "ch", "x")) else "s"
+    return f"{write.signed(amount, digits)} {unit}{'' if amount == 1.0 else ending}"
 
 
 def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
