@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from toebox.estimate import DOUBTFUL_ABOVE, Array, Estimate, fit
-from toebox.job.model import AXLES, SIDES, Job, Pass
+from toebox.geometry.box import total_toe_from_tape
+from toebox.job.model import AXLES, SIDES, Job, Pass, Tape
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
@@ -78,20 +79,19 @@ def comparisons(job: Job, solved: PassSolution) -> tuple[Comparison, ...]:
     if not readings.string or not (readings.tape or readings.steering_wheel_off or hubs):
         return ()
     table = _Table.of(solved)
-    strings = table.part(("string.", *STRINGS), hubs)
+    strings = table.strings_alone(hubs)
     found: list[Comparison] = []
-    if readings.tape:
-        tape = table.part(("tape.",), [])
-        for name in (f"total_toe.{axle}" for axle in AXLES):
-            found += _compared(name, "tape", strings.known(name), tape.known(name))
+    for axle, tape in readings.tape.items():
+        name = f"total_toe.{axle}"
+        found += _compared(name, "tape", strings.known(name), _taped(job, tape))
     if readings.steering_wheel_off:
         name = "steering_wheel"
         found += _compared(name, "road test", strings.known(name), _driven(job, readings))
     return (*found, *(_hubs(table, strings, axle) for axle in hubs))
 
 
-# Assumptions that string readings rest on.
-STRINGS = ("assumed.strings_parallel", "assumed.box_square", "assumed.rim_runout")
+# String readings and the assumptions that they rest on.
+STRINGS = ("string.", "assumed.strings_parallel", "assumed.box_square", "assumed.rim_runout")
 _Known = tuple[float, float]  # value and standard uncertainty
 
 
@@ -113,10 +113,10 @@ class _Table:
         wide = np.hstack([jacobian, np.zeros((len(values), len(AXLES)))])
         return cls(solved, values - fitted, wide)
 
-    def part(self, starts: tuple[str, ...], parted_hubs: list[str]) -> _Part:
-        """Fit the observations whose labels start so, by themselves, as steps from the solution."""
+    def strings_alone(self, parted_hubs: list[str]) -> _Part:
+        """Fit what was read on strings and bars by itself, as steps from the solution."""
         observations = self.solved.network.observations
-        rows = [n for n, o in enumerate(observations) if o.label.startswith(starts)]
+        rows = [n for n, o in enumerate(observations) if o.label.startswith(STRINGS)]
         design = self.jacobian[rows]
         for axle in parted_hubs:
             shared, own = self.hub_columns(axle)
@@ -160,6 +160,17 @@ class _Part:
         """Return the step of a quantity from the solution, and its standard uncertainty."""
         used = gradient[self.used]
         return float(used @ self.steps.x), self.steps.standard_uncertainty(used)
+
+
+def _taped(job: Job, tape: Tape) -> _Known | None:
+    """Return the total toe of an axle by the tape alone."""
+    if not (tape.front_edge and tape.rear_edge and tape.across):
+        return None
+    front, rear = (sum(edge) / len(edge) for edge in (tape.front_edge, tape.rear_edge))
+    total = total_toe_from_tape(front, rear, tape.across)
+    repeats = 1.0 / len(tape.front_edge) + 1.0 / len(tape.rear_edge)
+    u = job.instruments.tape.u * math.sqrt(repeats)
+    return total, u / (tape.across * math.cos(total / 2.0))
 
 
 def _driven(job: Job, readings: Pass) -> _Known:
