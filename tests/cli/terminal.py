@@ -23,6 +23,7 @@ class Terminal:
         env: dict[str, str] | None = None,
         code: str | None = None,
         keep: dict[str, object] | None = None,
+        program: list[str] | None = None,
     ) -> None:
         import fcntl
         import pty
@@ -31,7 +32,7 @@ class Terminal:
 
         self.master, slave = pty.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-        start = ["-m", "toebox"] if code is None else ["-c", code]
+        start = [sys.executable, *(["-m", "toebox"] if code is None else ["-c", code])]
 
         def own_terminal() -> None:
             os.setsid()
@@ -39,7 +40,7 @@ class Terminal:
 
         environment = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES")}
         self.process = subprocess.Popen(
-            [sys.executable, *start, *(str(word) for word in words)],
+            [*(program or start), *(str(word) for word in words)],
             preexec_fn=own_terminal,
             close_fds=True,
             env={
