@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from tests.simulate import Perfect, SimulatedCar
+from tests.solve.simulated import job_of
 from toebox.correct import correct
 from toebox.correct.gear import gear_centre
 from toebox.job import loads
-from toebox.job.model import Job
+from toebox.job.model import Goal, Job
 from toebox.report.text import render_text
 from toebox.report.view import make_view
 from toebox.solve import solve
@@ -138,6 +140,38 @@ def test_without_a_count_a_wheel_far_off_asks_for_one() -> None:
     assert "One tooth of its spline is 10.0°" in text
     near = loads(HEAD + 'steering_wheel_off = "9 left"\n', "job")
     assert not correct(solve(near))[-1].wheel_far_off
+
+
+@pytest.mark.parametrize("left, right", [("1 1/2", "1 5/8"), ("1 5/8", "1 1/2")])
+def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(left: str, right: str) -> None:
+    """The strings were read with the spokes straight, the rods are turned with the gear centred."""
+    car = SimulatedCar(
+        toe={"left_front": 0.006, "right_front": -0.001, "left_rear": 0.003, "right_rear": 0.001},
+        yaw=0.002,
+    )
+    goals = {"total_toe.front": Goal(0.002, 0.001), "steering_wheel": Goal(0.0, 0.02)}
+    job = job_of(car, repeats=2, goals=goals)
+    head = f'length_unit = "in"\n[[pass]]\nturns_to_lock = {{ left = "{left}", right = "{right}" }}'
+    count = loads(head, "count").passes[0].turns_to_lock
+    job = replace(job, passes=(replace(job.passes[0], turns_to_lock=count),))
+    told = correct(solve(job))[-1]
+    assert told.gear is not None
+    assert told.gear.wrong_spline
+    # From spokes straight to the gear's middle both wheels turn the other way, over the ratio.
+    turn = told.gear.off / car.steering_ratio
+    middle = car.adjusted(left_front=-turn, right_front=turn)
+    for sides in (("left",), ("left", "right")):
+        done = {f"{r.side}_front": r.toe_change for r in told.rods if r.side in sides}
+        after = middle.adjusted(**done)
+        rod = told.rods[len(sides) - 1]
+        read = after.string_readings(Perfect(), 1, hub=False)[f"{rod.side}_front"]
+        assert rod.stop_at_string == pytest.approx(read["front"][0] - read["rear"][0], abs=2e-4)
+        tape = after.tape_readings(Perfect(), "front")
+        gap = tape["rear_edge"][0] - tape["front_edge"][0]
+        assert rod.stop_at_tape == pytest.approx(gap, abs=2e-4)
+    truth = after.truth()
+    assert truth["total_toe.front"] == pytest.approx(0.002, abs=2e-4)
+    assert truth["steering_wheel"] == pytest.approx(0.0, abs=5e-3)
 
 
 def words(job: Job) -> str:

@@ -59,10 +59,12 @@ def front_correction(
     judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
     making = justified(judged, solved.estimate)
     tie_rods = _now(job, passes)
-    rods = tuple(_rod(tie_rods, solved, side, making, judged) for side in SIDES)
+    steered = _steered(job, moved)
+    rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     rods = with_turns(tie_rods, rods, known.effects, Scales.of(job))
-    rods = tuple(_limited(solved, rod) for rod in rods) if any(r.limited for r in rods) else rods
-    rods, tape = with_stops(job, solved, rods)
+    if any(rod.limited for rod in rods):
+        rods = tuple(_limited(solved, steered, rod) for rod in rods)
+    rods, tape = with_stops(job, solved, rods, steered)
     met = bool(judged) and all(change.met for change in judged)
     return PassCorrection(
         rods=rods,
@@ -99,6 +101,7 @@ def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:
 def _rod(
     tie_rods: Mapping[str, TieRod],
     solved: PassSolution,
+    steered: Mapping[str, float],
     side: str,
     making: tuple[Change, ...],
     judged: tuple[Change, ...],
@@ -117,13 +120,26 @@ def _rod(
         justified=bool(making),
         ideal=sum(factor[change.name] * change.value for change in judged),
         length_change=length_change(tie_rods[side], value) if side in tie_rods else None,
-        wanted_toe=found.value + value if found else None,
+        wanted_toe=found.value + steered[side] + value if found else None,
     )
 
 
-def _limited(solved: PassSolution, rod: RodCorrection) -> RodCorrection:
+def _steered(job: Job, moved: float) -> dict[str, float]:
+    """Return how the toe of each wheel differs when the gear stands in its middle.
+
+    It was read with the spokes straight. Where the steering wheel is to be moved on its spline, the
+    rods are turned with the gear in its middle: both wheels then stand further to the other side.
+    """
+    ratio = job.car.steering_ratio
+    return {side: -SIGNS[side] * moved / ratio if ratio else 0.0 for side in SIDES}
+
+
+def _limited(
+    solved: PassSolution, steered: Mapping[str, float], rod: RodCorrection
+) -> RodCorrection:
     """Return a rod whose reading to stop at is what the thread allows it to reach."""
     found = solved.get(f"toe.{rod.side}_front")
-    return replace(rod, wanted_toe=found.value + done(rod) if found else None)
+    toe = found.value + steered[rod.side] + done(rod) if found else None
+    return replace(rod, wanted_toe=toe)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from toebox.correct.remains import done
@@ -41,7 +42,10 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
 
 
 def with_stops(
-    job: Job, solved: PassSolution, rods: tuple[RodCorrection, ...]
+    job: Job,
+    solved: PassSolution,
+    rods: tuple[RodCorrection, ...],
+    steered: Mapping[str, float],
 ) -> tuple[tuple[RodCorrection, ...], float | None]:
     """Add the readings to stop at.
 
@@ -53,6 +57,9 @@ def with_stops(
         Results of the pass.
     rods : tuple of RodCorrection
         Left and right, in the order in which they are turned.
+    steered : mapping of str to float
+        By how much the toe of each front wheel differs from what was read because the steering
+        is clamped elsewhere while the rods are turned, by side [rad].
 
     Returns
     -------
@@ -74,7 +81,7 @@ def with_stops(
         return rods, None
     if not tape.front_edge or not tape.rear_edge:
         return rods, None
-    toes = [_found(solved, side, total.value) for side in SIDES]
+    toes = [_found(solved, side, total.value) + steered[side] for side in SIDES]
     limited = any(rod.limited for rod in rods)  # then both go by turns, not by what is wanted
     stopped, final = [], None
     for index, rod in enumerate(rods):

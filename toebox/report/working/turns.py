@@ -55,6 +55,7 @@ class _Turning:
         self.rows: list[Row] = []
         self.effects: dict[str, Term] = {}  # what a turn does, by side
         self.then: dict[str, Term] = {}  # where the front wheels stand when set, by side
+        self.here: dict[str, Term] = {}  # where they stand before, the gear in its middle
 
     def row(self, label: str, found: Term, tag: str, word: Word, printed: str) -> None:
         """Set a result beside what the report prints."""
@@ -216,7 +217,7 @@ class _Turning:
 
     def wanted(self, wheel: str, change: Term) -> Term | None:
         """Return where a wheel should stand."""
-        toe = self.terms.get(f"toe.{wheel}")
+        toe = self.here.get(wheel) or self.terms.get(f"toe.{wheel}")
         if toe is None:
             return None
         return self.page.angle(words_of(wheel), "t wanted = t + change", toe + change, TOE)
@@ -332,6 +333,7 @@ class _Turning:
     def stops(self, making: Sequence[Term]) -> None:
         """Work out the readings to stop at."""
         self.page.section("readings to stop at")
+        self.clamped()
         for rod, change in self.pairs(making):
             wheel = f"{rod.side}_front"
             wanted = self.wanted(wheel, change)
@@ -339,6 +341,21 @@ class _Turning:
                 self.then[rod.side] = wanted
                 self.stop_at_string(wheel, wanted, rod.stop_at_string)
         self.tape(making)
+
+    def clamped(self) -> None:
+        """Work out how the wheels stand with the gear in its middle, where the spokes are not."""
+        gear, ratio = self.correction.gear, self.page.job.car.steering_ratio
+        toes = {side: self.terms.get(f"toe.{side}_front") for side in SIDES}
+        if gear is None or not gear.wrong_spline or not ratio or None in toes.values():
+            return
+        what = self.page.degrees(gear.moved) / number(ratio, 6, strip=True)
+        turn = self.page.angle("From spokes straight to the gear's middle", "m / ratio", what, SIDE)
+        for side, toe in toes.items():
+            if toe is not None:
+                here = toe - turn if side == "left" else toe + turn
+                symbols = f"t {'-' if side == 'left' else '+'} m / ratio"
+                label = f"{side.capitalize()} front, gear in its middle"
+                self.here[f"{side}_front"] = self.page.angle(label, f"t = {symbols}", here, TOE)
 
     def left_over(self, done: Sequence[Term], parts: dict[str, Term]) -> None:
         """Work out what should remain of total toe and steering wheel."""
@@ -364,7 +381,10 @@ class _Turning:
         across, total = self.correction.tape_across, self.terms.get(TOTAL)
         if across is None or total is None:
             return
-        toes = {side: self.terms.get(f"toe.{side}_front") for side in SIDES}
+        toes = {
+            side: self.here.get(f"{side}_front") or self.terms.get(f"toe.{side}_front")
+            for side in SIDES
+        }
         half = total / 2.0
         if None in toes.values():
             half = self.page.angle("Half of the total toe", "T / 2", half, TOE)
