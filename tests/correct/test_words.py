@@ -94,3 +94,76 @@ def test_samples_and_templates_tell_turns_as_json() -> None:
                     assert rod["flats"] == pytest.approx(6 * rod["turns"])
                     assert rod["rotation_deg"] == pytest.approx(360 * rod["turns"])
             assert set(one["turning"]) >= {"corrected", "remains", "gear_centre", "rear_stays"}
+
+
+STRINGS = """
+length_unit = "mm"
+car = { wheelbase = 2600, rim_diameter = 400, tyre_diameter = 600, steering_ratio = 16 }
+instruments.string_rule = { resolution = 0.1, repeatability = 0.1 }
+instruments.rim_runout = 0.1
+goal.front_total_toe = { angle = 0.2, tolerance = 0.1 }
+goal.steering_wheel = { angle = 0, tolerance = 2 }
+tie_rods = { arm_length = 130, outer_thread = "M14x1.5" }
+"""
+
+
+def strings(left: float, right: float) -> str:
+    """Return a pass whose front wheels read so much more at their front edge [mm]."""
+    wheels = {"left_front": left, "right_front": right, "left_rear": 0.0, "right_rear": 0.0}
+    rows = [
+        f"{wheel} = {{ front = [{100 + more}, {100 + more}], rear = [100, 100] }}"
+        for wheel, more in wheels.items()
+    ]
+    return "\n".join(["[[pass]]", "[pass.string]", *rows, ""])
+
+
+def test_more_than_tie_rods_are_made_for_is_not_turned() -> None:
+    text = report(STRINGS + strings(20.5, 20.0))
+    assert "Left tie rod: do not turn it. 2.8" not in text
+    text = report(STRINGS + strings(24.0, 24.0))
+    assert "Left tie rod: do not turn it. 3.34° towards toe-out is more than tie rods" in text
+    assert "look for a bent part" in text
+    assert "Clamp the steering wheel" not in text
+
+
+def test_many_turns_ask_for_another_look() -> None:
+    assert "are a lot for the left tie rod" in report(STRINGS + strings(20.0, 20.0))
+
+
+def test_a_rod_that_rounds_to_nothing_is_left() -> None:
+    text = report(STRINGS + strings(4.0, 0.9))
+    assert "Right tie rod: leave it;" in text
+    assert "less than half of the smallest turn" in text
+
+
+def test_edges_that_should_read_the_same() -> None:
+    goal = STRINGS.replace("angle = 0.2", "angle = 0")
+    text = report(goal + strings(4.0, 4.0))
+    assert "its front and rear edges read the same on the string" in text
+
+
+def test_no_goal_at_all_says_so() -> None:
+    text = report(TAPE + PASS)
+    assert "Leave both tie rods: nothing says how they should stand" in text
+
+
+def test_a_reading_with_one_edge_on_the_tape_gives_no_tape_stop() -> None:
+    text = STRINGS + strings(4.0, 4.0) + "[pass.tape.front]\nfront_edge = 1400\n"
+    assert "the tape reads" not in report(text)
+    assert "on the string" in report(text)
+
+
+def test_what_is_kept_is_told() -> None:
+    road = '[[pass]]\nsteering_wheel_off = ["12 left", "12 left"]\n'
+    tape = 'tape.front = { front_edge = "57", rear_edge = "57 1/16" }\n'
+    text = report(TAPE + GOAL + road + tape)
+    assert "Kept as it is, because no change of it is proven: front total toe 0.00° off" in text
+
+
+def test_a_rear_wheel_with_its_reading() -> None:
+    adjustable = STRINGS.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true")
+    straight = "left_rear = { front = [100.0, 100.0]"
+    crooked = strings(0.0, 0.0).replace(straight, straight.replace("100.0", "104.0"))
+    text = report(adjustable + crooked)
+    assert "Left rear wheel, before the front: change its toe by" in text
+    assert "on the string" in text
