@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
-from toebox.report.view.words import ASSUMPTIONS, digits_of, interval_of, name_of, reading_words
+from toebox.report.view.words import (
+    ASSUMPTIONS,
+    digits_of,
+    finely,
+    interval_of,
+    name_of,
+    reading_words,
+)
 from toebox.solve.budget import Share, budgets, kind_of
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -105,19 +112,23 @@ def full_budget(job: Job, solved: PassSolution) -> Section | None:
     for name, shares in budgets(solved).items():
         caption = f"{name_of(name)} {interval_of(solved[name], job)} (95 %)"
         columns = ("Reading", "Contribution", "Share")
-        blocks.append(Table(columns, _rows(name, shares), "lrr", caption))
+        blocks.append(Table(columns, _rows(name, shares, job), "lrr", caption))
     return Section(HEADING, tuple(blocks)) if len(blocks) > 1 else None
 
 
-def _rows(name: str, shares: tuple[Share, ...]) -> tuple[tuple[str, str, str], ...]:
+def _rows(
+    name: str, shares: tuple[Share, ...], job: Job
+) -> tuple[tuple[str, str, str], ...]:
     listed = [s for s in shares if s.share >= ROUND_OFF]
-    rows = [(reading_words(s.reading), _u(name, s.u), write.percent(s.share, 1)) for s in listed]
+    rows = [
+        (reading_words(s.reading), _u(name, s.u, job), write.percent(s.share, 1)) for s in listed
+    ]
     rest = 1.0 - sum(s.share for s in listed)
     return (*rows, ("all others", "", write.percent(rest, 1))) if rest > 0.0005 else tuple(rows)
 
 
-def _u(name: str, u: float) -> str:
+def _u(name: str, u: float, job: Job) -> str:
     """Return a contribution with one decimal more than the result has."""
     if name == "setback":
-        return f"± {write.millimetres(u, 2)}"
+        return f"± {finely(u, job)}"
     return f"± {write.degrees(u, digits_of(name) + 1)}"

@@ -6,7 +6,7 @@ from toebox.correct.engagement import LARGE_IMBALANCE, LEAST_SHARE, End
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job, TieRod
 from toebox.report.blocks import Table
-from toebox.report.view.words import both_units, own_unit, towards
+from toebox.report.view.words import both_units, finely, own_unit, towards
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.units import write
 
@@ -158,11 +158,13 @@ def tape_words(job: Job, rear_minus_front: float, across: float) -> str:
     return f"the tape reads {size} {word} at the rear edge than at the front edge ({where})"
 
 
-def rod_table(correction: PassCorrection) -> Table:
+def rod_table(job: Job, correction: PassCorrection) -> Table:
     """Return both rods as a table.
 
     Parameters
     ----------
+    job : Job
+        For the unit.
     correction : PassCorrection
         What to turn after a pass, rods included.
 
@@ -180,7 +182,7 @@ def rod_table(correction: PassCorrection) -> Table:
     if all(rod.length_change is not None for rod in rods):
         columns.append("Length")
         for row, rod in zip(rows, rods, strict=True):
-            row.append(_length_words(rod.length_change or 0.0))
+            row.append(_length_words(rod.length_change or 0.0, job))
     if any(rod.exact_turns is not None for rod in rods):
         columns += ["Exactly", "Turn"]
         for row, rod in zip(rows, rods, strict=True):
@@ -190,9 +192,9 @@ def rod_table(correction: PassCorrection) -> Table:
     return Table(tuple(columns), tuple(tuple(row) for row in rows), "l" * len(columns))
 
 
-def _length_words(length: float) -> str:
-    size = write.millimetres(abs(length), 2)
-    if size == write.millimetres(0.0, 2):
+def _length_words(length: float, job: Job) -> str:
+    size = finely(abs(length), job)
+    if size == finely(0.0, job):
         return size
     return f"{size} {'longer' if length > 0.0 else 'shorter'}"
 

@@ -53,7 +53,7 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
         return Section(HEADING, (*blocks, *([Steps(tuple(steps))] if steps else [])), summary=True)
     blocks.append(Steps(tuple(_steps(job, solved, correction))))
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
-    blocks.append(rod_table(correction))
+    blocks.append(rod_table(job, correction))
     table = engagement_table(job, correction)
     if correction.to_turn and table is not None:
         blocks.append(table)

@@ -8,6 +8,7 @@ from toebox.job.model import Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Decision, Result
 from toebox.units import write
+from toebox.units.table import INCH
 
 SHAPES = {"within": "●", "outside": "■", "not proven": "◇", "not measured": "▽"}
 
@@ -235,6 +236,28 @@ def own_unit(metres: float, job: Job) -> str:
         For example ``3/64 in``.
     """
     return write.length(metres, job.length_unit, job.smallest_fraction)
+
+
+def finely(metres: float, job: Job) -> str:
+    """Return a length too small for a rule, in the user's own unit with the other in brackets.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m].
+    job : Job
+        For the unit.
+
+    Returns
+    -------
+    str
+        For example ``0.021 in (0.53 mm)`` or ``0.53 mm (0.021 in)``.
+    """
+    inches = f"{write.signed(metres / float(INCH), 3)} in"
+    millimetres = write.millimetres(metres, 2)
+    if job.length_unit == "in":
+        return f"{inches} ({millimetres})"
+    return f"{millimetres} ({inches})"
 
 
 def both_units(metres: float, job: Job) -> str:

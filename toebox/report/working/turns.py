@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from toebox.correct.rear import thrust_goal
 from toebox.correct.results import PassCorrection, RearCorrection, RodCorrection
 from toebox.job.model import SIDES, Goal, TieRod
-from toebox.report.view.words import own_unit, towards
+from toebox.report.view.words import finely, own_unit, towards
 from toebox.report.working.closed import Found, words_of
 from toebox.report.working.page import FINE_DIGITS, SIDE, TOE, Page, Word, either
 from toebox.report.working.sums import Term, asin, number, sin
@@ -258,7 +258,7 @@ class _Turning:
                 )
                 symbols = f"length = {'' if tie_rod.arm_behind else '-1 x '}arm x sin(change)"
                 length = self.page.length(label, symbols, what, LONGER)
-                printed = write.millimetres(abs(rod.length_change), 2)
+                printed = finely(abs(rod.length_change), self.page.job)
                 printed += f" ({LONGER(rod.length_change)})"
                 self.row(f"{label}, length", length, f" {self.page.unit}", LONGER, printed)
             if rod.effect is not None and rod.exact_turns is not None:
