@@ -48,8 +48,7 @@ def render_pdf(view: blocks.View, *, paper: str = "A4") -> bytes:
 
 def _story(view: blocks.View, setter: Setter) -> Story:
     """Return all that flows; a plan drawing is made to fit page one where it can."""
-    head = [setter.paragraph(view.title, "title")]
-    head += [setter.paragraph(line, "subtitle") for line in view.subtitle]
+    head = setter.title(view.title, view.subtitle)
     footer = "" if view.footer == PROGRAM else view.footer  # every page says that already
     notes = _notes([footer, setter.clean.note()], setter)
     return head + _sections(view.sections, setter, setter.tall(head)) + notes

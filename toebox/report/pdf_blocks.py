@@ -8,7 +8,7 @@ from typing import Any, Protocol
 
 from reportlab.lib.enums import TA_CENTER, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph
+from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, Paragraph
 from reportlab.platypus import Table as Grid
 
 from toebox.report import blocks
@@ -163,6 +163,12 @@ class Setter:
     def paragraph(self, text: str, style: str, bullet: str | None = None) -> Paragraph:
         """Return running text."""
         return Paragraph(self.marked(text), STYLES[style], bulletText=bullet)
+
+    def title(self, title: str, below: Sequence[str]) -> Story:
+        """Return a title over a rule, and the lines below it."""
+        rule = HRFlowable(width="100%", thickness=1.4, color=BLUE, spaceBefore=2.0, spaceAfter=5.0)
+        lines = [self.paragraph(line, "subtitle") for line in below]
+        return [self.paragraph(title, "title"), rule, *lines]
 
     def heading(self, section: Headed, body: Story) -> Story:
         """Return a heading, with a page break before it where it would stand alone."""

@@ -43,9 +43,9 @@ def room_of(paper: str) -> tuple[float, float]:
 class Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
     """A canvas that knows how many pages there are before it prints the first footer."""
 
-    def __init__(self, *args: Any, title: str, **options: Any) -> None:
+    def __init__(self, *args: Any, title: str, about: str, **options: Any) -> None:
         super().__init__(*args, **options)
-        self._title = title
+        self._title, self._about = title, about
         self._states: list[dict[str, Any]] = []
         self._headings: list[tuple[int, str, float]] = []
 
@@ -72,9 +72,9 @@ class Pages(Canvas):  # type: ignore[misc]  # the PDF library has no types
         Canvas.save(self)
 
     def _footer(self, page: int, pages: int) -> None:
-        """Write job title, program version and page number under a thin rule."""
+        """Write title and date of the job, program and page number under a thin rule."""
         width, base = self._pagesize[0], _FOOT - 22.0
-        left, right = f"{self._title}", f"{PROGRAM} · page {page} of {pages}"
+        left, right = self._title, f"{self._about} · page {page} of {pages}"
         room = width - 2 * _SIDE - width_of(right, _NOTE) - 18.0
         if width_of(left, _NOTE) > room:
             while left and width_of(left + "…", _NOTE) > room:
@@ -122,9 +122,10 @@ def build(
     bytes
         A PDF file, the same for the same story.
     """
+    about = f"{date.isoformat()} · {PROGRAM}" if date is not None else PROGRAM
 
     def start(*args: Any, **options: Any) -> Canvas:
-        return canvas(*args, title=printed, **options)
+        return canvas(*args, title=printed, about=about, **options)
 
     target = BytesIO()
     document = BaseDocTemplate(

@@ -48,8 +48,7 @@ def render_sheet(sheet: Sheet, *, paper: str = "A4") -> bytes:
         raise ValueError(f"paper: wanted {' or '.join(PAPERS)}, not {paper!r}")
     register()
     setter = Setter(*room_of(paper))
-    story = [setter.paragraph(sheet.title, "title")]
-    story += [setter.paragraph(line, "subtitle") for line in sheet.subtitle]
+    story = setter.title(sheet.title, sheet.subtitle)
     for part in sheet.parts:
         story += _part(part, setter)
     note = setter.clean.note()

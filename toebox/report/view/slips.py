@@ -256,8 +256,11 @@ def _rows(found: tuple[Check, ...], job: Job) -> Iterator[tuple[str, str, str]]:
             yield from ((reading_words(check.reading), *size) for check, size in pairs)
 
 
+_LARGEST = (0.6, math.radians(45.0))  # a larger slip in a length [m] or an angle [rad] is no slip
+
+
 def _slips(check: Check, job: Job) -> tuple[str, str]:
     again = _size(check.if_repeated, check.reading, job)
-    if math.isinf(check.smallest_slip):
+    if check.smallest_slip > _LARGEST[is_angle(check.reading)]:
         return "none", again
     return _size(check.smallest_slip, check.reading, job), again
