@@ -74,9 +74,9 @@ class Terminal:
         shown, self.seen = self.seen[: found.end()], self.seen[found.end() :]
         return shown
 
-    def type(self, keys: str) -> None:
-        """Press keys; Ctrl-C is \x03, Ctrl-D \x04."""
-        os.write(self.master, keys.encode())
+    def type(self, keys: str | bytes) -> None:
+        """Press keys; Ctrl-C is 3, Ctrl-D is 4 in ASCII."""
+        os.write(self.master, keys.encode() if isinstance(keys, str) else keys)
 
     def end(self, seconds: float = 60.0) -> int:
         """Wait for the end; return the exit code."""

@@ -182,6 +182,14 @@ def test_changing_the_unit_changes_no_length(tmp_path: Path) -> None:
     assert (before.car, before.passes, before.goals) == (after.car, after.passes, after.goals)
 
 
+def test_a_fraction_in_millimetres_needs_its_unit(job: Path) -> None:
+    text = TAPE.replace('"in"', '"mm"').replace('"24"', '"610"').replace('"1/16 toe-in"', "1")
+    job.write_text(text.replace('tolerance = "1/16"', "tolerance = 1"), "utf-8")
+    done = fill(job, "57 1/4", "57 1/4 in", "1455.5", "q")
+    assert "a unit behind a fraction: 57 1/4 in, or 57 1/4 mm" in done.stderr
+    assert tape(job) == {"front_edge": "57 1/4 in", "rear_edge": [1455.5, "?"]}
+
+
 def test_a_goal_may_be_typed_as_an_angle(job: Path) -> None:
     job.write_text(TAPE.replace('"1/16 toe-in"', '"?"'), "utf-8")
     fill(job, "0°10'", "0.1", "q")

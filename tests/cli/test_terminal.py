@@ -67,6 +67,17 @@ def test_a_mistyped_key_can_be_rubbed_out(job: Path) -> None:
         whole(job, with_answers("57 1/4"))
 
 
+def test_what_cannot_be_decoded_ends_nothing(job: Path) -> None:
+    with Terminal("fill", job) as screen:
+        screen.expect("> ")
+        screen.type(b"57\xbd\n")
+        screen.expect(r"another way\.\n> ")
+        screen.type("57½\n")
+        screen.expect("rear edge, first")
+        screen.expect("> ")
+    assert 'front_edge = "57½"' in job.read_text("utf-8")
+
+
 @pytest.mark.parametrize("typed", ["", "57 3"])
 def test_ctrl_c_loses_nothing(job: Path, typed: str) -> None:
     with Terminal("fill", job) as screen:

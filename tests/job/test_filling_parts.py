@@ -142,10 +142,10 @@ def test_units_are_written_out_before_the_unit_changes(name: str) -> None:
 
 
 def doubt(typed: str, path: tuple, others: dict, unit: str = "in") -> str:
-    document = Draft("[[pass]]\n")
+    document = Draft("[[pass]]\n[[pass]]\n")
     for where, value in others.items():
         document.set(where, value)
-    question = ASKED[path]
+    question = ASKED[("pass", 0, *path[2:]) if path[0] == "pass" else path]
     value = answer(typed, question.kind, path, unit)
     return unlike_twin(value, question.kind, path, document.get, unit)
 
@@ -177,6 +177,8 @@ CAMBER = ("pass", 0, "inclinometer", "left_rear", "camber")
          "The car's wheelbase is 101 3/8, this 106"),
         ((*STRING, "front_bar_width"), "67", {(*STRING, "rear_bar_width"): "1 m"},
          "The width at the rear bar is 1 m"),
+        (("pass", 1, *TAPE[2:]), "75 1/4", {TAPE: "57 1/4"},
+         "The same in the pass before is 57 1/4, this 75 1/4"),
         (("car", "rim_diameter", "front"), "29", {("car", "rim_diameter", "rear"): "15"},
          "The one of the rear axle is 15"),
     ],
@@ -310,3 +312,18 @@ def test_a_new_pass_asks_for_the_readings_of_the_last(name: str) -> None:
     readings = {q.path[2:] for q in fresh if q.is_reading}
     old = {p[2:] for p in before if p[0] == "pass" and p[2] in ("string", "tape", "inclinometer")}
     assert {p for p in readings if p[0] in ("string", "tape", "inclinometer")} == old
+
+
+def test_the_sheet_asks_in_the_same_order() -> None:
+    """What is filled in on paper is typed in the order in which it stands there."""
+    from toebox.report.view.sheet import make_sheet
+
+    written = {key: n for n, key in enumerate(dict.fromkeys(make_sheet().asked()))}
+    asked = dict.fromkeys(
+        ".".join(part for part in q.path if isinstance(part, str))
+        for q in questions(FULL)
+        if q.is_reading and not (q.repeats and q.place) and "sweep" not in q.path
+    )
+    places = [written[key] for key in asked]
+    assert len(places) > 35
+    assert places == sorted(places)

@@ -55,19 +55,27 @@ def ask() -> str:
     NoMore
         If standard input has ended.
     """
-    with suppress(OSError, ValueError, AttributeError):
-        sys.stderr.write("> ")
-        sys.stderr.flush()
-    try:
-        typed = sys.stdin.readline()
-    except (AttributeError, ValueError, OSError):  # closed, hung up or not readable
-        typed = ""
+    while (typed := _line()) is None:
+        tell("Not taken: it holds a sign that this terminal writes in another way.", "  ")
     if not typed:
         tell()
         raise NoMore
     if not _typed_at_terminal():
         tell()
     return typed.strip()
+
+
+def _line() -> str | None:
+    """Return a line as typed, nothing at the end, None where it cannot be decoded."""
+    with suppress(OSError, ValueError, AttributeError):
+        sys.stderr.write("> ")
+        sys.stderr.flush()
+    try:
+        return sys.stdin.readline()
+    except UnicodeDecodeError:
+        return None
+    except (AttributeError, ValueError, OSError):  # closed, hung up or not readable
+        return ""
 
 
 def _typed_at_terminal() -> bool:

@@ -29,6 +29,7 @@ _TAPE, _AXLES = 0.05, 0.30
 _WHEELBASES = 0.06
 _CAMBER, _TURNED, _STOP, _CASTER = (math.radians(angle) for angle in (3.0, 1.5, 5.0, 4.0))
 _ANGLE_REPEAT, _OFF_REPEAT = math.radians(1.0), math.radians(10.0)
+_PASSES: dict[str | int, float] = {"string": _SIDES, "tape": _TAPE, "inclinometer": _STOP}
 _OTHER = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
 _EDGE = {"front": "rear", "rear": "front", "front_edge": "rear_edge", "rear_edge": "front_edge"}
 
@@ -103,6 +104,8 @@ def _twins(path: Path) -> Iterator[Twin]:
         side = _OTHER[str(table).removeprefix("wheelbase_")]
         yield ("car", "wheelbase"), "The car's wheelbase", _WHEELBASES
         yield (*before, f"wheelbase_{side}"), f"The wheelbase at the {side}", _WHEELBASES
+    if table in _PASSES and isinstance(path[1], int) and path[1] > 0:
+        yield ("pass", path[1] - 1, *path[2:]), "The same in the pass before", _PASSES[table]
 
 
 def _of_car(path: Path) -> Iterator[Twin]:
