@@ -78,6 +78,28 @@ def test_results_are_told_as_soon_as_they_are_known_and_summed_up_at_the_end(job
     assert "For the whole report: toebox report" in done.stderr
 
 
+def test_the_car_is_rolled_once_for_each_instrument_and_pass(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "not turned", "not turned",
+                "57 5/16", "57 3/8", "57 3/8")  # fmt: skip
+    roll = "Now roll the car half a turn of the wheels, and read again."
+    assert done.stderr.count(roll) == 2
+    assert done.stderr.index("first\n") < done.stderr.index(roll)
+    assert done.stderr.index(roll) < done.stderr.index("after half a turn\n")
+
+
+def test_a_result_is_told_once_although_half_a_reading_hides_it(tmp_path: Path) -> None:
+    """With one bar width alone nothing can be solved until bar_spacing is known."""
+    draft = Draft(templates.text("string-box"))
+    for key in ("front_bar_width", "rear_bar_width", "bar_spacing"):
+        draft.set(("pass", 0, "string", key), "?")
+    draft.set(("pass", 0, "string", "left_front", "front", 0), "?")
+    job = tmp_path / "job.toml"
+    job.write_text(draft.text, "utf-8")
+    done = fill(job, "4 5/8", "67 1/16", "66 15/16", "172")
+    told = re.findall(r"Known now: ([\w ]+):", done.stderr)
+    assert len(told) == len(set(told))
+
+
 def test_what_is_typed_is_checked_at_once(job: Path) -> None:
     done = fill(job, "57 1/0", "146", "57 1/4", "q")
     assert "Not taken. Wanted: a fraction whose lower number is not zero" in done.stderr

@@ -29,7 +29,7 @@ MORE_WORDS = (
     "this one open for later, q stops (go on with the same command), clear takes an answer out. "
     "Every answer is saved as soon as it is typed."
 )
-VALVES_DOWN = "Now roll the car half a turn of the wheels, valves down, and read all of them again."
+ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 _FRACTION = re.compile(r"[-−+\d .]*[/⁄¼-¾⅐-⅞][-\d ]*")
 # Doubts that only mean that something is still to come.
 _NOT_YET = ("only one", "read, but not used", "the stops lie within")
@@ -55,7 +55,7 @@ class Filling:
         self.skipped: set[lines.Path] = set()
         self.known: dict[str, str] | None = None
         self.saved = 0
-        self._turned_over = False
+        self._rolled: set[lines.Path] = set()
 
     @property
     def unit(self) -> str:
@@ -153,11 +153,12 @@ class Filling:
 
     def _show(self, question: Question, number: int, total: int) -> None:
         """Show what is asked for, what may be typed and what is there now."""
-        if question.is_reading and question.place and not self._turned_over:
-            self._turned_over = True
-            if question.path[2] in ("string", "tape", "inclinometer"):
-                tell()
-                tell(VALVES_DOWN)
+        kind = question.path[:3]  # of which pass, with which instrument
+        if question.place and kind[-1] in ROLLED and kind not in self._rolled:
+            self._rolled.add(kind)
+            valves = ROLLED[str(kind[-1])]
+            tell()
+            tell(f"Now roll the car half a turn of the wheels{valves}, and read again.")
         tell()
         tell(f"[{number} of {total}] {question.name}")
         if question.hint:
@@ -326,7 +327,7 @@ class Filling:
         for name, line in found.items():
             if name not in before:
                 tell(f"Known now: {line}", "  ")
-        self.known = found
+        self.known = before | found  # what is half typed may hide a result for a while
 
 
 def _dotted(path: lines.Path) -> str:

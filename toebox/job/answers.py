@@ -157,7 +157,7 @@ _EXAMPLES = (
 
 def _example(kind: Length, unit: str) -> str:
     """Return a length of about the middle size that is wanted, in both units."""
-    low = max(kind.low, kind.high / 50.0)
+    low = max(kind.low, kind.high / 200.0)
     middle = math.sqrt(low * kind.high)
     inches, mm = min(_EXAMPLES, key=lambda pair: abs(math.log(float(pair[1]) / 1e3 / middle)))
     word = f" {kind.signs[0]}" if kind.signs else ""
