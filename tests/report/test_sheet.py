@@ -15,6 +15,7 @@ from toebox.job import load, templates
 from toebox.job.keys import Key, keys
 from toebox.job.reader import load_written
 from toebox.job.values import Length
+from toebox.report import sheet_pdf
 from toebox.report.drawing_car import CAR
 from toebox.report.drawing_taking import TAKING
 from toebox.report.pdf import PAPERS
@@ -172,6 +173,22 @@ def test_the_blank_sheet_keeps_its_margins_and_overlaps_nothing(printed):
         looked_at(pdf)
 
 
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_no_value_is_broken_within_a_word(path, monkeypatch):
+    made = []
+
+    class Seen(sheet_pdf.Box):
+        def __init__(self, *given):
+            super().__init__(*given)
+            made.append(self)
+
+    monkeypatch.setattr(sheet_pdf, "Box", Seen)
+    render_sheet(sheet_of(path))
+    for box in made:
+        assert " ".join(box.lines) == box.blank.value
+    assert any(box.lines for box in made)
+
+
 def test_hard_values_stay_in_their_boxes():
     long = {"title": "A title that is long " * 9, "length_unit": "in"}
     label = "measured again after lunch by lamplight!"
@@ -215,6 +232,10 @@ def test_signs_written_as_words_are_ticked():
     make = Blanks({"goal": {"camber": {"left_front": {"angle": "0.5 top in"}}}})
     blank = make.blank("goal.camber.left_front.angle")
     assert (blank.value, blank.chosen) == ("0.5°", "top in")
+    for angle, expected in ((-0.5, ("0.5°", "top in")), (1, ("1°", "top out")), (0, ("0°", ""))):
+        make = Blanks({"goal": {"camber": {"left_front": {"angle": angle}}}})
+        blank = make.blank("goal.camber.left_front.angle")
+        assert (blank.value, blank.chosen) == expected
     off = Blanks({"length_unit": "mm"}).blank("pass.steering_wheel_off")
     assert (off.unit, off.choices) == ("°", ("left", "right"))
 

@@ -19,7 +19,7 @@ from toebox.report.pen import BLUE, BOLD, ORANGE, PLAIN, Pen, Ruler
 
 BODY, NOTE = 10.0, 9.0
 _AFTER = 7.0  # air below a block
-_SHORT = 150.0  # tables no taller than this stay on one page [pt]
+_SHORT = 190.0  # tables no taller than this stay on one page [pt]
 TALL, SMALL = 340.0, 200.0  # height of a drawing that can be made smaller, and the least [pt]
 Story = list[Any]
 

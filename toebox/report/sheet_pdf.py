@@ -236,7 +236,7 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         self.ticks = sum(self.columns)
         left = width_of(self.tag, SIZE) + 4.0 if blank.tag else 0.0
         room = max(width - self.ticks - left - 2 * _AIR - 8.0, 24.0)
-        self.lines = lines_of(blank.value, room, ruler, bold=True, size=10.0)
+        self.lines = lines_of(blank.value, room, ruler, bold=True)
         needed = max(len(self.lines), self.rows) * LEADING + 6.0
         self.height = max(TALL, needed + 2 * _AIR) if blank.key else 0.0
 
@@ -255,7 +255,7 @@ class Box(Flowable):  # type: ignore[misc]  # the PDF library has no types
         pen.words((_AIR + 4.0, middle - 3.2), [self.tag] if self.tag else [])
         left = _AIR + 4.0 + (width_of(self.tag, SIZE) + 4.0 if self.tag else 0.0)
         first = middle + (len(self.lines) / 2 - 0.8) * LEADING
-        pen.words((left, first), self.lines, bold=True, size=10.0)
+        pen.words((left, first), self.lines, bold=True)
         if self.unit:
             pen.words((right - self.ticks - 3.0, middle - 3.2), [self.unit], align="r")
         self._choices(pen, right - self.ticks + 1.0, middle)

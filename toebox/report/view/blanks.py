@@ -60,6 +60,8 @@ class Blanks:
         inner = getattr(inner, "kind", inner)
         choices = choices_of(inner, path)
         value, chosen = _chosen(_text(_at(self.written, path), place), choices)
+        if value and not chosen and getattr(inner, "signs", None):
+            value, chosen = _signed(value, inner.signs)
         return Blank(
             key=key,
             value=self._with_unit(value, inner),
@@ -148,3 +150,10 @@ def _chosen(text: str, choices: tuple[str, ...]) -> tuple[str, str]:
         if text.endswith(f" {word}"):
             return text.removesuffix(word).rstrip(), word
     return text, ""
+
+
+def _signed(text: str, signs: tuple[str, str]) -> tuple[str, str]:
+    """Return a number without its sign, and the word for that; none for zero."""
+    if text[0] in "-−":
+        return text[1:].lstrip(), signs[1]
+    return text.removeprefix("+"), signs[0] if any(digit in text for digit in "123456789") else ""

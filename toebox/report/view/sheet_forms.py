@@ -107,10 +107,10 @@ def goals(make: Blanks) -> tuple[Form, ...]:
     toes = Form(
         tuple(_toe_goal(make, f"goal.{axle}_total_toe") for axle in AXLES),
         (
-            Group("as a distance", ("distance", "across", "tolerance"), (1.45, 1.05, 1.0)),
-            Group("or as an angle", ("angle", "tolerance"), (1.45, 1.0)),
+            Group("as a distance", ("distance", "across", "tolerance"), (1.7, 1.05, 1.0)),
+            Group("or as an angle", ("angle", "tolerance"), (1.5, 1.0)),
         ),
-        0.22,
+        0.2,
     )
     single = ("thrust_angle", "steering_wheel"), ("cross_camber", "cross_caster")
     angles = Form(
