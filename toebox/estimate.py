@@ -23,7 +23,7 @@ Array = NDArray[np.float64]
 Model = Callable[[Array], tuple[Array, Array]]
 
 RANK_TOLERANCE = 1e-9
-# A fit has settled where no step exceeds this share of what the readings resolve, or rounding.
+# A fit has settled where no step exceeds this share of its unknown's uncertainty, or rounding.
 SETTLED, ROUNDING = 1e-6, 1e-9
 # A gradient lies in the row space where it leaves it by no more than this share.
 DETERMINED_TOLERANCE = 1e-6
@@ -208,7 +208,8 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
         gain = basis @ inverse
         step = gain @ misfit
         x = x + step
-        if (np.abs(step) <= SETTLED / _norms(weighted) + ROUNDING * (1.0 + np.abs(x))).all():
+        u_x = np.sqrt(np.einsum("ij,ij->i", gain, gain))
+        if (np.abs(step) <= SETTLED * u_x + ROUNDING * (1.0 + np.abs(x))).all():
             residuals = (misfit - hat @ misfit) * u
             return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
     raise ValueError(f"no solution within {max_iterations} steps")

@@ -169,3 +169,11 @@ def test_a_pass_without_any_reading_has_neither() -> None:
     assert unnoticed(last, nothing) is None
     assert full_budget(nothing, last) is None
     assert all(not isinstance(b, Points) for b in getattr(doubtful(solve(nothing)), "blocks", ()))
+
+
+def test_readings_stated_as_perfect_and_contradictory_are_still_answered() -> None:
+    """Resolution and repeatability 0, an edge off by 1/4 in: named, not given up."""
+    job = slipped(repeats=4, what=STRING_BOX)
+    perfect = dataclasses.replace(job.instruments, string_rule=Instrument(0.0, 0.0))
+    said = section(dataclasses.replace(job, instruments=perfect), "Readings that do not fit")
+    assert "string, left front wheel, front edge (reading 1)" in said

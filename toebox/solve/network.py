@@ -24,7 +24,7 @@ from toebox.solve.gauge import add_gauges
 
 LEFT_RIGHT = {"left": 1.0, "right": -1.0}
 ENDS = {"front": 1.0, "rear": -1.0}
-LEAST_U = 1e-9  # keeps an instrument stated as perfect from dividing by zero
+LEAST_U = 1e-6  # of an instrument stated as perfect: a micrometre, a microradian [m], [rad]
 
 
 @dataclass(frozen=True, slots=True)

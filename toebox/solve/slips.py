@@ -128,12 +128,15 @@ def without(job: Job, solved: PassSolution, reading: str) -> Mapping[str, Result
     Returns
     -------
     dict of str to Result
-        What the other observations determine.
+        What the other observations determine; empty where they fit no car at all.
     """
     network = solved.network
     others = [o for o in network.observations if o.label != reading]
     rest = Network(network.unknowns, others, network.start)
-    return toe_results(rest, rest.fit(), job)[0]
+    try:
+        return toe_results(rest, rest.fit(), job)[0]
+    except ValueError:
+        return {}
 
 
 def _settled_by(network: Network, estimate: Estimate, doubt: Doubt) -> tuple[str, ...]:
