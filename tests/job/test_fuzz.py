@@ -1,16 +1,37 @@
-"""Mutated job files end in a job or in faults, never in anything else."""
+"""Mutated job files end in a job or in faults, never in anything else.
+
+Where one is still a job, its numbers are what the slow reader of the tests makes of the same
+text, and it is worked out to the end: to results without nan, or to a plain word that there are
+none.
+"""
 
 from __future__ import annotations
 
+import json
 import random
+import re
+import time
+import tomllib
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.effort import examples
-from toebox.errors import FaultyInput
+from tests.units.slow_reader import slow_length
+from toebox.correct import correct
+from toebox.errors import FaultyInput, NoResult
 from toebox.job import loads, templates
+from toebox.job.model import AXLES, Car, Job
+from toebox.report.json import result
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.solve import solve
 
 EXAMPLES = examples(150, 100_000)
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -21,16 +42,79 @@ PIECES += ["[[pass]]\n", "= ", ".", "true", "1/0", "toe-out", "\r", "#", "9" * 3
 PIECES += ["\ud800", "\\u001b", "\x7f"]
 
 
+SECONDS = 20.0  # for one file, on a busy machine
+
+
 def outcome(text: str) -> str:
     """Return the message of faults, checked for what a terminal must not see; empty for a job."""
+    began = time.monotonic()
     try:
-        loads(text, "job")
+        job = loads(text, "job")
     except FaultyInput as faulty:
         message = str(faulty)
         assert all(line.isprintable() for line in message.split("\n"))
         assert all(line.startswith("job: ") for line in message.split("\n"))
         return message
+    finally:
+        assert time.monotonic() - began < SECONDS
+    assert_read_right(job, tomllib.loads(text.removeprefix("\ufeff")))
+    assert_worked_out(job)
     return ""
+
+
+def assert_read_right(job: Job, document: dict[str, Any]) -> None:
+    """Compare the lengths of a job with what the slow reader makes of the document."""
+    unit = document["length_unit"].strip().lower()
+    for read, told in (*of_car(job.car, document.get("car", {})), *of_passes(job, document)):
+        row, texts = (x if isinstance(x, tuple | list) else [x] for x in (read, told))
+        assert [x and Fraction(x) for x in row] == [_slow(text, unit) for text in texts], told
+
+
+Pairs = Iterator[tuple[Any, Any]]  # what the job holds, what the document gives
+
+
+def of_car(car: Car, table: dict[str, Any]) -> Pairs:
+    if "wheelbase" in table:
+        yield car.wheelbase, table["wheelbase"]
+    for key in ("rim_diameter", "tyre_diameter", "track"):
+        one = table.get(key, {})
+        by_axle = one if isinstance(one, dict) else dict.fromkeys(AXLES, one)
+        assert set(getattr(car, key)) == set(by_axle)
+        yield from ((getattr(car, key)[axle], text) for axle, text in by_axle.items())
+
+
+def of_passes(job: Job, document: dict[str, Any]) -> Pairs:
+    for readings, one in zip(job.passes, document.get("pass", []), strict=True):
+        for name, table in one.get("string", {}).items():
+            if isinstance(table, dict):
+                strings = readings.string[name]
+                yield from ((getattr(strings, end), texts) for end, texts in table.items())
+            else:
+                yield getattr(readings, name), table
+        for axle, table in one.get("tape", {}).items():
+            yield from ((getattr(readings.tape[axle], key), text) for key, text in table.items())
+
+
+def _slow(given: object, unit: str) -> float | None:
+    """Return a length in metres by the slow reader: exact, then as near as a float comes."""
+    assert not isinstance(given, bool)
+    metres = slow_length(given if isinstance(given, str) else str(Decimal(repr(given))), unit)
+    return None if metres is None else Fraction(float(metres))
+
+
+def assert_worked_out(job: Job) -> None:
+    """Solve a job and put it into words; nothing in it may be nan or infinite."""
+    if not job.passes:
+        return
+    passes = tuple(replace(readings, label="label") for readings in job.passes)
+    try:
+        solution = solve(replace(job, title="title", passes=passes, doubts=()))
+    except NoResult:
+        return
+    corrections = correct(solution)
+    json.dumps(result(solution, corrections), allow_nan=False)
+    text = render_text(make_view(solution, corrections), 80)
+    assert not re.search(r"\b(nan|inf)\b|-0[.0]*[^.0-9/]", text)
 
 
 @settings(max_examples=EXAMPLES)

@@ -101,7 +101,10 @@ def test_deep_but_closed_nesting() -> None:
 
 def test_deep_table_headers() -> None:
     header = ".".join(["car", *"a" * 500])
-    assert "car.a: given an unknown key" in message(f'length_unit = "in"\n[{header}]\n')
+    assert "wanted: keys of at most 16 parts" in message(f'length_unit = "in"\n[{header}]\n')
+    assert "wanted: keys of at most 16 parts" in message("a = 1\n" + "'k' . " * 17 + "k = 1\n")
+    dots = f'length_unit = "in"\n[car]\n# {"." * 99}\n{".".join("a" * 16)} = 1\n'
+    assert "car.a: given an unknown key" in message(dots)
 
 
 def test_more_faults_than_anybody_reads() -> None:

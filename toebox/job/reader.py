@@ -20,6 +20,9 @@ from toebox.job.values import PLANNED
 
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 2_000
+# The standard reader takes time that grows with the square of the parts of a key.
+_MOST_PARTS = 16
+_DEEP_KEY = re.compile(rf"""\s*\[*\s*(?:(?:[\w-]+|"[^"]*"|'[^']*')\s*\.\s*){{{_MOST_PARTS}}}""")
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 
@@ -184,6 +187,9 @@ def _document(text: str, source: str) -> dict[str, Any]:
         if len(line) > _LONGEST_LINE:
             wanted = f"lines of at most {_LONGEST_LINE} characters"
             raise _faulty(source, "file", f"{len(line)} characters", wanted, number)
+        if line.count(".") > _MOST_PARTS and _DEEP_KEY.match(line):
+            wanted = f"keys of at most {_MOST_PARTS} parts"
+            raise _faulty(source, "TOML", show(line.strip()), wanted, number)
     try:
         return tomllib.loads(text)
     except ValueError as error:
