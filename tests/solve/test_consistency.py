@@ -130,3 +130,23 @@ def test_the_report_says_what_a_disagreement_usually_means(tmp_path):
     assert wheel["first"] == "strings"
     assert wheel["second"] == "road test"
     assert wheel["difference_deg"] < -5.0
+
+
+@pytest.mark.parametrize("repeats", [1, 2])
+def test_each_way_is_what_a_job_with_those_readings_alone_gives(repeats: int):
+    rng = np.random.default_rng(RNG_KEY)
+    for car in cars(10):
+        job = job_of(car, rng, repeats, ("string", "bars", "tape", "road_test"))
+        given = job.passes[0]
+        found = compared(job)
+        strings = dataclasses.replace(given, tape={}, steering_wheel_off=())
+        tape = Pass("tape alone", tape=given.tape)
+        by_strings, by_tape = (solve_pass(job, readings) for readings in (strings, tape))
+        for name in NAMES[:3]:
+            first = by_strings[name]
+            assert found[name].first == pytest.approx(first.value, abs=1e-7)
+            if name in by_tape.results:
+                second = by_tape[name]
+                assert found[name].second == pytest.approx(second.value, abs=1e-7)
+                u = math.hypot(first.u, second.u)
+                assert found[name].u == pytest.approx(u, rel=1e-3)

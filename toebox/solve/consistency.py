@@ -12,9 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from toebox.estimate import DOUBTFUL_ABOVE, Array, Estimate, fit
+from toebox.estimate import DOUBTFUL_ABOVE, LEAST_REDUNDANCY, Array
 from toebox.geometry.box import total_toe_from_tape
 from toebox.job.model import AXLES, SIDES, Job, Pass, Tape
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -78,8 +77,7 @@ def comparisons(job: Job, solved: PassSolution) -> tuple[Comparison, ...]:
     hubs = [a for a in AXLES if all(_has_hub(readings, f"{side}_{a}") for side in SIDES)]
     if not readings.string or not (readings.tape or readings.steering_wheel_off or hubs):
         return ()
-    table = _Table.of(solved)
-    strings = table.strings_alone(hubs)
+    strings = _Rest.of(solved, _others(hubs))
     found: list[Comparison] = []
     for axle, tape in readings.tape.items():
         name = f"total_toe.{axle}"
@@ -87,79 +85,58 @@ def comparisons(job: Job, solved: PassSolution) -> tuple[Comparison, ...]:
     if readings.steering_wheel_off:
         name = "steering_wheel"
         found += _compared(name, "road test", strings.known(name), _driven(job, readings))
-    return (*found, *(_hubs(table, strings, axle) for axle in hubs))
+    return (*found, *(_hubs(strings, axle) for axle in hubs))
 
 
-# String readings and the assumptions that they rest on.
-STRINGS = ("string.", "assumed.strings_parallel", "assumed.box_square", "assumed.rim_runout")
-_Known = tuple[float, float]  # value and standard uncertainty
+def _others(hubs: list[str]) -> tuple[str, ...]:
+    """Return the starts of the labels without which strings and bars stand alone.
+
+    Without its rear edge a tape tells nothing but its own width; without its right hub an axle
+    tells nothing but the depth of the left one.
+    """
+    tapes = (f"tape.{axle}.rear_edge" for axle in AXLES)
+    return ("steering_wheel_off", *tapes, *(f"string.right_{axle}.hub" for axle in hubs))
 
 
 @dataclass(frozen=True)
-class _Table:
-    """The observations of a pass about its solution: what is left over, and the derivatives.
+class _Rest:
+    """A solution without some of its readings, by the textbook's formulas for leaving out.
 
-    One column is added for each axle: the depth of its right hub alone.
+    With ``R`` the part of the residuals' covariance that belongs to the readings left out, the
+    misfit that the rest predicts for them is ``inverse(R)`` times their weighted residuals.
     """
 
     solved: PassSolution
-    misfit: Array
-    jacobian: Array
+    out: list[int]
+    inverse: Array  # of R, for what can be left out
+    bound: Array  # directions in which leaving out would lose an unknown
 
     @classmethod
-    def of(cls, solved: PassSolution) -> _Table:
-        fitted, jacobian = solved.network.model(solved.estimate.x)
-        values = np.array([o.value for o in solved.network.observations])
-        wide = np.hstack([jacobian, np.zeros((len(values), len(AXLES)))])
-        return cls(solved, values - fitted, wide)
+    def of(cls, solved: PassSolution, starts: tuple[str, ...]) -> _Rest:
+        """Leave out the observations whose labels start so."""
+        observations = solved.network.observations
+        out = [n for n, o in enumerate(observations) if o.label.startswith(starts)]
+        size, ways = np.linalg.eigh(np.eye(len(out)) - solved.estimate.hat[np.ix_(out, out)])
+        free = size > LEAST_REDUNDANCY
+        return cls(solved, out, ways[:, free] / size[free] @ ways[:, free].T, ways[:, ~free])
 
-    def strings_alone(self, parted_hubs: list[str]) -> _Part:
-        """Fit what was read on strings and bars by itself, as steps from the solution."""
-        observations = self.solved.network.observations
-        rows = [n for n, o in enumerate(observations) if o.label.startswith(STRINGS)]
-        design = self.jacobian[rows]
-        for axle in parted_hubs:
-            shared, own = self.hub_columns(axle)
-            label = f"string.right_{axle}.hub"
-            right = [k for k, n in enumerate(rows) if observations[n].label.startswith(label)]
-            design[right, own] = design[right, shared]
-            design[right, shared] = 0.0
-        used = np.asarray(design.any(axis=0))
-        kept = design[:, used]
-        u = self.solved.estimate.u[rows]
-        start = np.zeros(kept.shape[1])
-        return _Part(
-            self.solved, used, fit(lambda x: (kept @ x, kept), self.misfit[rows], u, start)
-        )
-
-    def hub_columns(self, axle: str) -> tuple[int, int]:
-        """Return the columns of an axle's shared hub depth and of its right hub's own."""
-        unknowns = self.solved.network.unknowns
-        return unknowns[f"hub.{axle}"], len(unknowns) + AXLES.index(axle)
-
-
-@dataclass(frozen=True)
-class _Part:
-    """Some of the readings fitted by themselves; `used` tells of which unknowns they speak."""
-
-    solved: PassSolution
-    used: NDArray[np.bool_]
-    steps: Estimate
+    def misfits(self) -> Array:
+        """Return what was read minus what the rest predicts, over each standard uncertainty."""
+        return np.asarray(self.inverse @ self.solved.estimate.weighted_residuals[self.out])
 
     def known(self, name: str) -> _Known | None:
-        """Return a result by these readings alone, None where they do not give it."""
+        """Return a result by the rest alone, None where the rest does not give it."""
         if name not in self.solved.results:
             return None
-        gradient = np.concatenate([self.solved.gradients[name], np.zeros(len(AXLES))])
-        if gradient[~self.used].any() or not self.steps.determined(gradient[self.used]):
+        result, parts = self.solved[name], self.solved.estimate.contributions
+        effect = parts(self.solved.gradients[name])[self.out]
+        if np.linalg.norm(effect @ self.bound) > LEAST_REDUNDANCY * result.u:
             return None
-        step, u = self.along(gradient)
-        return self.solved[name].value + step, u
+        value = result.value - float(effect @ self.misfits())
+        return value, math.sqrt(result.u**2 + float(effect @ self.inverse @ effect))
 
-    def along(self, gradient: Array) -> _Known:
-        """Return the step of a quantity from the solution, and its standard uncertainty."""
-        used = gradient[self.used]
-        return float(used @ self.steps.x), self.steps.standard_uncertainty(used)
+
+_Known = tuple[float, float]  # value and standard uncertainty
 
 
 def _taped(job: Job, tape: Tape) -> _Known | None:
@@ -186,15 +163,21 @@ def _compared(
         yield Comparison(name, kind, first[0], second[0], math.hypot(first[1], second[1]))
 
 
-def _hubs(table: _Table, strings: _Part, axle: str) -> Comparison:
+def _hubs(strings: _Rest, axle: str) -> Comparison:
     """Compare the depths of an axle's hubs, each by the readings at its own wheel."""
-    shared, own = table.hub_columns(axle)
-    common = float(table.solved.estimate.x[shared])
-    left, right = np.zeros(len(strings.used)), np.zeros(len(strings.used))
-    left[shared] = right[own] = 1.0
-    # The right hub's misfit counts from the depth that both share, and so does its step.
-    depths = (common + strings.along(left)[0], common + strings.along(right)[0])
-    return Comparison(f"hub_depth.{axle}", "hub", *depths, strings.along(right - left)[1])
+    solved, estimate = strings.solved, strings.solved.estimate
+    label = f"string.right_{axle}.hub"
+    observations = solved.network.observations
+    right = [k for k, n in enumerate(strings.out) if observations[n].label.startswith(label)]
+    share = np.zeros(len(strings.out))
+    share[right] = [estimate.u[strings.out[k]] / len(right) for k in right]
+    deeper = float(share @ strings.misfits())
+    u = math.sqrt(float(share @ strings.inverse @ share))
+    depth = np.zeros(len(estimate.x))
+    depth[solved.network.unknowns[f"hub.{axle}"]] = 1.0
+    effect = estimate.contributions(depth)[strings.out]
+    left = float(depth @ estimate.x - effect @ strings.misfits())
+    return Comparison(f"hub_depth.{axle}", "hub", left, left + deeper, u)
 
 
 def _has_hub(readings: Pass, wheel: str) -> bool:
