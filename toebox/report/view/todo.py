@@ -53,14 +53,14 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
         return Section(HEADING, (*blocks, *([Steps(tuple(steps))] if steps else [])), summary=True)
     blocks.append(Steps(tuple(_steps(job, solved, correction))))
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
+    blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
+    if correction.to_turn or any(wheel.justified for wheel in correction.rear):
+        blocks += [Paragraph(text, "caution") for text in turning_cautions()]
     blocks.append(rod_table(job, correction))
     table = engagement_table(job, correction)
     if correction.to_turn and table is not None:
         blocks.append(table)
-    blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
     blocks += [Paragraph(text, "note") for text in _notes(job, solved, correction)]
-    if correction.to_turn or any(wheel.justified for wheel in correction.rear):
-        blocks += [Paragraph(text, "caution") for text in turning_cautions()]
     return Section(HEADING, tuple(blocks), summary=True)
 
 
