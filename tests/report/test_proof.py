@@ -141,7 +141,8 @@ def test_assumptions_are_named_in_words() -> None:
     assert any(label.startswith("assumed.") for label in labels)
     said = section(job, "Readings that do not fit")
     assert "assumption: rim run-out, left front" in said
-    assert "more than was stated" in said
+    assert "would be 1 " in said  # an inch and more of run-out
+    assert " in in all" in said
     assert "roll the car on by half a turn of the wheel" in said
 
 

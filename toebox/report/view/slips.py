@@ -134,9 +134,9 @@ def slip_words(doubt: Doubtful, job: Job) -> str:
         For example ``1/4 in too large``.
     """
     if doubt.reading.startswith("assumed.rim_runout"):  # from peak to peak, as it is stated
-        return f"{own_unit(2.0 * abs(doubt.slip), job)} in all, more than was stated"
+        return f"would be {own_unit(2.0 * abs(doubt.slip), job)} in all"
     if doubt.reading.startswith("assumed."):
-        return f"{_size(abs(doubt.slip), doubt.reading, job)}, more than was stated"
+        return f"would be off by {_size(abs(doubt.slip), doubt.reading, job)}"
     word = "too large" if doubt.slip > 0.0 else "too small"
     return f"{_size(abs(doubt.slip), doubt.reading, job)} {word}"
 
