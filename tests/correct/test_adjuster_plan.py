@@ -283,3 +283,25 @@ def test_learned_effects_cover_the_truth() -> None:
             hits[name] += abs(effect.value / DEGREE - true[name]) <= 1.959964 * effect.u / DEGREE
     for name, number in hits.items():
         assert 0.93 <= number / count <= 0.97, f"{name}: {number / count}"
+
+
+def test_what_is_told_to_remain_covers_what_remains() -> None:
+    """The 95 % intervals of settings after the moves hold the truth 93 to 97 times in 100."""
+    rng = np.random.default_rng(12)
+    hits, count = {"caster": 0, "camber": 0}, 700
+    u_caster = solved(HEAD, one_pass(4.0, 0.0)).passes[0]["caster.left_front"].u / DEGREE
+    rod, cam = (math.degrees(by_arithmetic(a)) for a in loads(HEAD + ROD + CAM, "x").adjusters)
+    for _ in range(count):
+        caster, camber = rng.uniform(2.0, 3.2), rng.uniform(-0.1, 1.0)
+        shown = caster + u_caster * rng.normal(), camber + 0.03 * rng.normal()
+        plan = plan_adjusters(solved(HEAD, GOALS, ROD, CAM, one_pass(*shown)))
+        turns, angle = move(plan, "rod").amount, move(plan, "cam").amount
+        swing = math.sin(angle * DEGREE) / DEGREE
+        caster += turns * rod * (1 + 0.2 * rng.normal())
+        camber += turns * 0.1 * (1 + 0.1 * rng.normal()) + swing * cam * (1 + 0.2 * rng.normal())
+        for kind, true in (("caster", caster), ("camber", camber)):
+            told = outcome(plan, f"{kind}.left_front")
+            error = true - (told.goal.value + told.remains) / DEGREE
+            hits[kind] += abs(error) <= 1.959964 * told.u / DEGREE
+    for kind, number in hits.items():
+        assert 0.93 <= number / count <= 0.97, f"{kind}: {number / count}"

@@ -27,6 +27,8 @@ USUAL_TOLERANCE = {"caster": math.radians(0.5), "camber": math.radians(0.5)}
 USUAL_TOE_TOLERANCE = math.radians(0.1)
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
+# Up to so many adjusters of an axle are rounded with two candidates each way, more with one.
+_MOST_SPARE = 6
 
 
 def plan_adjusters(solution: Solution) -> AdjusterPlan:
@@ -192,13 +194,14 @@ class _Axle:
         return np.vstack([a, small]), np.append(b, np.zeros(count))
 
     def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
-        """Return the moves that can be set on either side of the best one, within the room."""
+        """Return the moves that can be set near the best one, within the room: two each way."""
         step, exact = self.adjusters[number].smallest_step, self._amount(number, even)
         least, most = (
             end if math.isinf(end) else self._amount(number, end) for end in (low, high)
         )
         below = math.floor(exact / step + 1e-9)
-        near = [n * step for n in (below, below + 1)]
+        spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
+        near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
 
 

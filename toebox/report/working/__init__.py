@@ -5,6 +5,7 @@ from __future__ import annotations
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Section
+from toebox.report.working.adjusters import adjuster_forms
 from toebox.report.working.closed import closed_forms
 from toebox.report.working.combine import combine
 from toebox.report.working.derived import compare, derive
@@ -34,11 +35,15 @@ def working(solution: Solution, corrections: tuple[PassCorrection, ...]) -> tupl
         Pass by pass, in the order in which things are worked out.
     """
     pairs = zip(solution.passes, corrections, strict=True)
-    return tuple(
+    sections = [
         section
         for solved, correction in pairs
         for section in _of_pass(solution.job, solved, correction)
-    )
+    ]
+    last = Page(solution.job, solution.passes[-1])
+    adjuster_forms(last, solution)
+    last.close()
+    return (*sections, *last.sections)
 
 
 def _of_pass(job: Job, solved: PassSolution, correction: PassCorrection) -> list[Section]:
