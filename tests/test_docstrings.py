@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 from numpydoc.docscrape import ClassDoc, FunctionDoc, Parameter
 
-MATHEMATICS = ("toebox.estimate", "toebox.geometry")
+MATHEMATICS = ("toebox.estimate", "toebox.reliability", "toebox.geometry")
 ELSEWHERE = ("toebox.units", "toebox.job", "toebox.solve", "toebox.correct")
 NUMBER = re.compile(r"\b(float|X|NDArray|Array)\b")
 UNIT = re.compile(r"\[(m|mm|in|rad|deg|turn|-|unit [^]]+)\]")

@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 
 from tests.printed import printed
-from toebox.estimate import Estimate, doubtful, fit, smallest_detectable
+from toebox.estimate import Estimate, fit
+from toebox.reliability import doubtful, smallest_detectable
 
 KNOWN = {"X": 100.0, "Y": 107.50}
 # From, to, height difference, length: the weight of a line is 12 over its length.

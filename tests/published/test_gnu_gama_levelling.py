@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from tests.printed import printed
-from toebox.estimate import fit, standardised_residuals
+from toebox.estimate import fit
+from toebox.reliability import standardised_residuals
 
 # From, to, height difference [m].
 OBSERVED = (

@@ -16,8 +16,9 @@ import pytest
 
 from tests.simulate import INCH, SimulatedCar
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of, pass_of
-from toebox.estimate import Estimate, doubtful, smallest_detectable
+from toebox.estimate import Estimate
 from toebox.job.model import WHEELS, Pass, Tape, WheelStrings
+from toebox.reliability import doubtful, smallest_detectable
 from toebox.solve import solve_pass
 from toebox.solve.network import Network, network_of
 from toebox.solve.slips import TURNED, checks, doubts

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from toebox.estimate import DOUBTFUL_ABOVE, LEAST_REDUNDANCY, Array
+from toebox.estimate import Array
 from toebox.geometry.box import total_toe_from_tape
 from toebox.job.model import AXLES, SIDES, Job, Pass, Tape
+from toebox.reliability import DOUBTFUL_ABOVE, LEAST_REDUNDANCY
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 

@@ -8,17 +8,16 @@ from itertools import combinations
 
 import numpy as np
 
-from toebox.estimate import (
+from toebox.estimate import Array, Estimate
+from toebox.job.model import Job
+from toebox.reliability import (
     LEAST_REDUNDANCY,
-    Array,
     Doubt,
-    Estimate,
     detectable_when_repeated,
     doubtful,
     smallest_detectable,
     standardised_residuals,
 )
-from toebox.job.model import Job
 from toebox.solve.assumed import instrument_of
 from toebox.solve.network import Network
 from toebox.solve.quantities import toe_results

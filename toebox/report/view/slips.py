@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from toebox.estimate import scatter_limit
 from toebox.job.model import Job
+from toebox.reliability import scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
 from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
