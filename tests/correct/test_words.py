@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from pathlib import Path
 
@@ -139,7 +140,7 @@ def test_a_rod_that_rounds_to_nothing_is_left() -> None:
 def test_edges_that_should_read_the_same() -> None:
     goal = STRINGS.replace("angle = 0.2", "angle = 0")
     text = report(goal + strings(4.0, 4.0))
-    assert "its front and rear edges read the same on the string" in text
+    assert "the rim's front and rear edges read the same on the string" in text
 
 
 def test_no_goal_at_all_says_so() -> None:
@@ -167,3 +168,61 @@ def test_a_rear_wheel_with_its_reading() -> None:
     text = report(adjustable + crooked)
     assert "Left rear wheel, before the front: change its toe by" in text
     assert "on the string" in text
+
+
+def test_only_the_rod_that_is_turned_is_loosened() -> None:
+    text = report(STRINGS + strings(4.0, 0.9))
+    assert "Mark the left tie rod (left as the driver sits) and loosen its jam nuts" in text
+    assert "both tie rods (left and right" not in text
+    both = report(STRINGS + strings(4.0, 4.0))
+    assert "Mark both tie rods (left and right as the driver sits) and loosen their" in both
+
+
+def test_nothing_left_to_change_is_said_as_such() -> None:
+    adjustable = STRINGS.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true")
+    both = 400 * math.sin(math.radians(0.1))
+    text = report(adjustable + strings(both, both))
+    assert "Left rear wheel: leave it; nothing is left to change (±" in text
+    narrow = STRINGS.replace("tolerance = 0.1", "tolerance = 0.01")
+    text = report(narrow + strings(both, both))
+    assert (
+        "Leave both tie rods as they are: nothing is left to change (front total toe 0.00°" in text
+    )
+    assert "(no change) is too little" not in text
+
+
+def test_a_short_thread_is_told_where_the_turn_is_told() -> None:
+    engaged = STRINGS.replace('x1.5"', 'x1.5", outer_engaged = 12')
+    text = report(engaged + strings(-4.0, -4.0))
+    turn, first, stop = (
+        text.index(words)
+        for words in (
+            "lengthen it by",
+            "Read first what is said below about its thread",
+            "Stop when",
+        )
+    )
+    assert turn < first < stop
+    assert "Read first" not in report(engaged.replace("= 12", "= 30") + strings(-4.0, -4.0))
+
+
+def test_stops_are_means_where_a_rim_was_read_twice() -> None:
+    twice = report(STRINGS + strings(4.0, 4.0))
+    assert "the readings to stop at are means" in twice
+    once = re.sub(r"\[(\d+\.\d), \d+\.\d\]", r"\1", strings(4.0, 4.0)).replace("[100, 100]", "100")
+    assert "the readings to stop at are means" not in report(STRINGS + once)
+
+
+def test_zero_has_its_word() -> None:
+    text = report(STRINGS + strings(4.0, 4.0))
+    assert "0.00° (stands square)" in text
+    assert "0.00° (parallel)" in text
+    setback = "wheelbase_left = 2600\nwheelbase_right = 2600\n"
+    text = report(STRINGS + strings(4.0, 4.0).replace("[pass.string]", setback + "[pass.string]"))
+    assert "0.0 mm (0 in), level" in text
+
+
+def test_more_than_one_turn_is_turns() -> None:
+    text = report(STRINGS + strings(20.0, 0.0))
+    assert re.search(r"\b[1-9]\d*\.\d\d turns\b", text)
+    assert not re.search(r"\b[2-9]\d*\.\d\d turn\b(?!s)", text)

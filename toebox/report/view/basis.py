@@ -65,7 +65,7 @@ def _arms(job: Job) -> tuple[str, ...]:
     arms = {
         f"The steering arm is {own_unit(rod.arm_length, job)} long within "
         f"{own_unit(arm_within(rod), job)}"
-        + ("" if rod.arm_length_within is not None else " (15 %, not stated in the job)")
+        + ("" if rod.arm_length_within is not None else " (15 %: not stated)")
         + "; what passes show of a turn is weighted against it."
         for rod in job.tie_rods.values()
         if rod.arm_length is not None
@@ -75,7 +75,7 @@ def _arms(job: Job) -> tuple[str, ...]:
 
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:
     instruments = job.instruments
-    stated = "" if key in instruments.stated else " (not stated in the job: a cautious value)"
+    stated = "" if key in instruments.stated else " (not stated: a cautious value)"
     if key == "strings_parallel_within":
         over = "between the bars" if solved.readings.bar_spacing else "over the wheelbase"
         within = own_unit(instruments.strings_parallel_within, job)

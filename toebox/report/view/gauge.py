@@ -27,7 +27,7 @@ def gauge_assumption(key: str, job: Job, solved: PassSolution) -> str:
         A sentence; empty where the assumption is of another kind.
     """
     instruments = job.instruments
-    stated = "" if key in instruments.stated else " (not stated in the job: a cautious value)"
+    stated = "" if key in instruments.stated else " (not stated: a cautious value)"
     if key == "floor_level_within":
         within = own_unit(instruments.floor_level_within, job)
         return (

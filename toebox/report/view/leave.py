@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal, Job
-from toebox.report.view.words import digits_of, name_of, off_by
+from toebox.report.view.words import digits_of, name_of, no_change, off_by
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -59,6 +59,8 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
         )
         return f"Leave both tie rods as they are: {names} {proven}."
     away = ", ".join(_away(job, solved, correction, name) for name in correction.judged)
+    if all(no_change(rod.toe_change) for rod in correction.rods):
+        return f"Leave both tie rods as they are: nothing is left to change ({away})."
     text = (
         f"Leave both tie rods for now: what is left to the goals ({away}) is too little, against "
         "its uncertainty, to justify turning."
@@ -69,7 +71,7 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     what = IMPROVE.get(improve.reading, improve.reading)
     return (
         f"{text} To know better: {write.percent(improve.share)} of the uncertainty of "
-        f"{name_of(improve.name).lower()} comes from {what}."
+        f"the {name_of(improve.name).lower()} comes from {what}."
     )
 
 

@@ -81,6 +81,8 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         )
     else:
         text = f"{name}: {_turn(job, rod)}"
+    if rod.turns and any(end.short for end in rod.ends):
+        text += ". Read first what is said below about its thread"
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
 
 
@@ -123,14 +125,14 @@ def string_words(front_minus_rear: float, job: Job) -> str:
     Returns
     -------
     str
-        For example ``its front edge reads 3/64 in more than its rear edge``.
+        For example ``the rim's front edge reads 3/64 in more than its rear edge on the string``.
     """
     size = own_unit(abs(front_minus_rear), job)
     if size == own_unit(0.0, job):
-        return "its front and rear edges read the same on the string"
+        return "the rim's front and rear edges read the same on the string"
     more = "front edge reads" if front_minus_rear > 0.0 else "rear edge reads"
     less = "rear edge" if front_minus_rear > 0.0 else "front edge"
-    return f"its {more} {size} more than its {less} on the string"
+    return f"the rim's {more} {size} more than its {less} on the string"
 
 
 def tape_words(job: Job, rear_minus_front: float, across: float) -> str:
@@ -187,9 +189,14 @@ def rod_table(job: Job, correction: PassCorrection) -> Table:
         columns += ["Exactly", "Turn"]
         for row, rod in zip(rows, rods, strict=True):
             exact = rod.exact_turns
-            row.append("" if exact is None else f"{write.signed(abs(exact), 2)} turn")
+            row.append("" if exact is None else _exactly(abs(exact)))
             row.append("leave" if rod.direction == "leave" else write.turns(abs(rod.turns or 0.0)))
     return Table(tuple(columns), tuple(tuple(row) for row in rows), "l" * len(columns))
+
+
+def _exactly(turns: float) -> str:
+    text = write.signed(turns, 2)
+    return f"{text} {'turn' if float(text) <= 1.0 else 'turns'}"
 
 
 def _length_words(length: float, job: Job) -> str:

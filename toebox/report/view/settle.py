@@ -41,7 +41,10 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     margin, digits = found.margin, digits_of(name)
     start = f"{name_of(name)}: {_place(margin, digits)}, known to {interval_of(solved[name], job)}"
     if not found.enough and margin.rounds is None:
-        return f"{start}: too near for measuring to settle; set it nearer the middle of its goal."
+        return (
+            f"{start}: too near for measuring to settle; only nearer the "
+            "middle of its goal could it be proven."
+        )
     needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), digits)
     proven = "prove that it is met" if margin.inside else "prove that it is missed"
     steps = [_step(step, u, digits, job) for step, u in found.steps]

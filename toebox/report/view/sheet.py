@@ -35,7 +35,10 @@ BEFORE = (
     "Steering: straight and clamped, after the road test and before strings, tape and gauge. On "
     "turn plates it is freed for the sweep alone.",
 )
-STRINGS_KEPT = "With the strings left where they stood in the last pass, a wheel is right when"
+STRINGS_KEPT = (
+    "With car and strings left where they stood in the last pass, a wheel is right when (as the "
+    "mean of valve up and valve down)"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,8 +78,9 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     steps += spline_steps(correction)
     if correction.to_turn:
         steps.append(
-            "Tighten the jam nuts or clamps, roll the car back and forward to settle it, measure "
-            "again; in a job those readings are the next [[pass]], with what you turned."
+            "Tighten the jam nuts or clamps. Roll the car back, then forward by a full turn of its "
+            "wheels, so that it settles, and measure again; in a job those readings are the next "
+            "[[pass]], with what you turned."
         )
     return steps
 
@@ -91,7 +92,15 @@ def _clamp(correction: PassCorrection) -> str:
         if wrong
         else "Clamp the steering wheel straight"
     )
-    return f"{what}. Mark both tie rods and loosen the jam nuts or clamps."
+    sides = [rod.side for rod in correction.rods if rod.to_set]
+    if len(sides) == 1:
+        side = sides[0]
+        loosen = f"the {side} tie rod ({side} as the driver sits) and loosen its jam nuts or clamps"
+    else:
+        loosen = (
+            "both tie rods (left and right as the driver sits) and loosen their jam nuts or clamps"
+        )
+    return f"{what}. Mark {loosen}."
 
 
 def _turns(rod: RodCorrection) -> bool:
@@ -107,6 +116,7 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     notes = kept_words(job, solved, correction)
     if correction.to_turn:
         notes += _remaining(correction)
+        notes += _means(solved, correction)
     for name in correction.carried:
         notes.append(
             f"{name_of(name)} was not measured in this pass: it is carried over from the passes "
@@ -118,10 +128,34 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             "wheel stands: this holds only if it is straight now. A road test would tell."
         )
     if correction.total_kept:
-        notes.append("Total toe is kept as it is: the job has no goal for it, or no reading.")
+        notes.append("Total toe is kept as it is: there is no goal for it, or no reading.")
     if not job.tie_rods:
-        notes.append("With [tie_rods] in the job (arm length, threads) turns would be given too.")
+        notes.append(
+            "With the arm length and threads of the tie rods (in a job: [tie_rods]) turns would be "
+            "given too."
+        )
     return notes
+
+
+def _means(solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say that readings to stop at are means, where a rim was read in more than one position."""
+    fronts = [
+        solved.readings.string[f"{rod.side}_front"].front
+        for rod in correction.rods
+        if rod.to_set and rod.stop_at_string is not None
+    ]
+    if all(len(front) < 2 for front in fronts):
+        return []
+    return [
+        "On the string, the readings to stop at are means, as the rims were read: of valve up and "
+        "valve down. At one of them a rim that wobbles reads more or less."
+    ]
+
+
+def _toe(angle: float) -> str:
+    """Return an angle of toe with its word; zero alone where it prints as zero."""
+    zero = write.degrees(0.0)
+    return zero if write.degrees(abs(angle)) == zero else write.toe_words(angle)
 
 
 def _remaining(correction: PassCorrection) -> list[str]:
@@ -129,7 +163,7 @@ def _remaining(correction: PassCorrection) -> list[str]:
     if remains.total_toe is not None and remains.u_total_toe is not None:
         half = write.degrees(COVERAGE_FACTOR * remains.u_total_toe)
         if not correction.total_kept:
-            left.append(f"{write.toe_words(remains.total_toe)} of total toe (± {half})")
+            left.append(f"{_toe(remains.total_toe)} of total toe (± {half})")
         elif abs(remains.total_toe) > 1e-9:
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:

@@ -7,7 +7,7 @@ from toebox.job.model import Job
 from toebox.report.blocks import Paragraph, Section
 from toebox.report.view.found import thrust_words
 from toebox.report.view.rods import string_words
-from toebox.report.view.words import both_units, towards
+from toebox.report.view.words import both_units, no_change, towards
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -31,6 +31,8 @@ def rear_step(job: Job, wheel: RearCorrection) -> str:
     name = f"{wheel.side.capitalize()} rear wheel"
     if not wheel.justified:
         half = write.degrees(COVERAGE_FACTOR * wheel.u)
+        if no_change(wheel.toe_change):
+            return f"{name}: leave it; nothing is left to change (± {half})."
         return (
             f"{name}: leave it; {towards(wheel.toe_change)} (± {half}) is too little, against its "
             "uncertainty or its goal, to justify turning."

@@ -105,22 +105,31 @@ def value_of(name: str, value: float, job: Job) -> str:
     if kind == "caster":
         return write.caster_words(value, 2)
     if name == "box.yaw":
-        return _either(value, "points left of the box axis", "points right of the box axis")
+        words = ("points left of the box axis", "points right of the box axis", "stands square")
+        return _either(value, *words)
     if name == "box.taper":
-        return _either(value, "each string opens forwards", "each string closes forwards")
+        words = ("each string opens forwards", "each string closes forwards", "parallel")
+        return _either(value, *words)
     if name == "setback":
-        side = "right" if value > 0.0 else "left"
-        return f"{both_units(abs(value), job)}, {side} front wheel further back"
+        return _setback(value, job)
     if kind in {"cross_camber", "cross_caster"}:
-        return _either(value, "more on the left", "more on the right")
+        return _either(value, "more on the left", "more on the right", "left as right")
     return write.degrees(value)
 
 
-def _either(value: float, positive: str, negative: str) -> str:
-    """Return a magnitude with the word for its sign; none where it prints as zero."""
+def _setback(value: float, job: Job) -> str:
+    """Return how far one front wheel stands behind the other [m]."""
+    size = both_units(abs(value), job)
+    if size == both_units(0.0, job):
+        return f"{size}, level"
+    return f"{size}, {'right' if value > 0.0 else 'left'} front wheel further back"
+
+
+def _either(value: float, positive: str, negative: str, neither: str) -> str:
+    """Return a magnitude with the word for its sign, or for what prints as zero."""
     text = write.degrees(abs(value))
     if text == write.degrees(0.0):
-        return text
+        return f"{text} ({neither})"
     return f"{text}, {positive if value > 0.0 else negative}"
 
 
@@ -138,9 +147,14 @@ def towards(change: float) -> str:
         For example ``0.25° towards toe-in``.
     """
     size = write.degrees(abs(change))
-    if size == write.degrees(0.0):
+    if no_change(change):
         return f"{size} (no change)"
     return f"{size} towards toe-{'in' if change > 0.0 else 'out'}"
+
+
+def no_change(change: float) -> bool:
+    """Return whether a change of toe [rad] prints as zero."""
+    return write.degrees(abs(change)) == write.degrees(0.0)
 
 
 def signs_of(name: str) -> tuple[str, str]:
