@@ -149,7 +149,7 @@ def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0)
     if figure.name == "setup":
         from toebox.report.drawing_setup import setup
 
-        return [setup(width, ruler, signs=figure.data is None)]
+        return [setup(width, ruler)]
     if figure.name == "steps":
         from toebox.report.drawing_steps import steps
 

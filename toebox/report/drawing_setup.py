@@ -1,10 +1,11 @@
-"""How strings, bars and tape stand round the car, what is measured, and what the words mean."""
+"""How strings, bars and tape stand round the car, and what is measured."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from toebox.report.drawing import Picture
+from toebox.report.drawing_steps import wheel_above
 from toebox.report.pen import (
     BLUE,
     DASH_DOT,
@@ -13,17 +14,14 @@ from toebox.report.pen import (
     LEADING,
     ORANGE,
     PALE,
-    SIZE,
     Pen,
     Point,
     Ruler,
     lines_of,
-    turned,
 )
 
 _WHITE = (1.0, 1.0, 1.0)
 _VIEW = 128.0  # height of the wheel seen from the side
-_SIGNS = 118.0  # height of the strip of signs at the foot
 _BAR = 94.0  # from the middle of the car to a bar
 _KEY = (
     ("A", "String, one on each side, at hub height, running the whole length of the car."),
@@ -34,14 +32,9 @@ _KEY = (
     ("F", "Tape across the car, between the same mark on both tyres, at hub height: "
           "once at the front edges, once at the rear edges."),
 )  # fmt: skip
-_SIGN_WORDS = (
-    ("toe-in", "Front edges closer together than rear edges."),
-    ("toe-out", "Front edges further apart than rear edges."),
-    ("thrust to the right", "The rear wheels together point to the right."),
-)
 
 
-def setup(width: float, ruler: Ruler, *, signs: bool = True) -> Picture:
+def setup(width: float, ruler: Ruler) -> Picture:
     """Return the drawing of the set-up.
 
     Parameters
@@ -50,26 +43,21 @@ def setup(width: float, ruler: Ruler, *, signs: bool = True) -> Picture:
         Room across the page [pt].
     ruler : Ruler
         Makes texts printable and measures them.
-    signs : bool, optional
-        Whether the meaning of toe-in, toe-out and thrust is drawn below.
 
     Returns
     -------
     Picture
-        Plan with strings and bars, one wheel from the side, a key, and the signs.
+        Plan with strings and bars, one wheel from the side, and a key.
     """
     left = 196.0
     key = [(letter, lines_of(text, width - left - 20.0, ruler)) for letter, text in _KEY]
     words = sum(len(lines) * LEADING + 4.0 for _, lines in key)
-    below = _SIGNS if signs else 0.0
-    height = below + max(words + _VIEW, 2 * _BAR + 20.0)
+    height = max(words + _VIEW, 2 * _BAR + 20.0)
 
     def paint(pen: Pen) -> None:
-        _plan(pen, (95.0, below + (height - below) / 2))
+        _plan(pen, (95.0, height / 2))
         _side(pen, (left + 70.0, height - 58.0))
         _key(pen, key, left, height - _VIEW)
-        if signs:
-            _signs(pen, width, ruler)
 
     return Picture(width, height, paint)
 
@@ -80,13 +68,6 @@ def _mark(pen: Pen, at: Point, letter: str) -> None:
     pen.words((at[0], at[1] - 3.2), [letter], align="c", bold=True, ink=BLUE)
 
 
-def _wheel(pen: Pen, at: Point, angle: float, length: float = 44.0) -> None:
-    """Draw a wheel from above, turned anticlockwise by `angle` [rad]."""
-    x, y = 0.15 * length, length / 2
-    corners = turned([(-x, -y), (-x, y), (x, y), (x, -y)], angle, at)
-    pen.line(corners, width=1.0, fill=PALE, closed=True)
-
-
 def _plan(pen: Pen, centre: Point) -> None:
     """Draw the car between its strings and bars, front up."""
     (x, y), half, base, string, bar = centre, 42.0, 56.0, 66.0, _BAR
@@ -95,7 +76,7 @@ def _plan(pen: Pen, centre: Point) -> None:
         pen.line(((x - half, y + end), (x + half, y + end)), width=0.6, ink=GREY)
     for side in (-1.0, 1.0):
         for end in (-base, base):
-            _wheel(pen, (x + side * half, y + end), -side * 0.0)
+            wheel_above(pen, (x + side * half, y + end), size=44.0)
         pen.line(((x + side * string, y - bar), (x + side * string, y + bar)), ink=ORANGE)
     for end in (-bar, bar):
         pen.line(((x - string - 14.0, y + end), (x + string + 14.0, y + end)), width=2.6)
@@ -143,32 +124,3 @@ def _key(pen: Pen, key: Sequence[tuple[str, list[str]]], left: float, top: float
         _mark(pen, (left + 8.0, top + 3.2), letter)
         pen.words((left + 20.0, top), lines)
         top -= len(lines) * LEADING + 4.0
-
-
-def _signs(pen: Pen, width: float, ruler: Ruler) -> None:
-    """Draw the three sketches that say what the words mean."""
-    third = width / 3
-    for number, (name, meaning) in enumerate(_SIGN_WORDS):
-        left = number * third
-        lines = lines_of(meaning, third - 84.0, ruler)
-        middle = _SIGNS / 2 - 6.0
-        pen.words((left + 80.0, middle + 10.0), lines_of(name, third - 84.0, ruler, bold=True),
-                  bold=True)  # fmt: skip
-        used = len(lines_of(name, third - 84.0, ruler, bold=True))
-        pen.words((left + 80.0, middle + 10.0 - used * LEADING), lines)
-        _sketch(pen, (left + 38.0, middle), number)
-    pen.line(((0.0, _SIGNS - 8.0), (width, _SIGNS - 8.0)), width=0.4, ink=GREY)
-    pen.words((0.0, _SIGNS - 10.0 - SIZE), ["Front of the car up, angles drawn far too large:"])
-
-
-def _sketch(pen: Pen, at: Point, number: int) -> None:
-    """Draw two wheels from above: toe-in, toe-out, or both to the right."""
-    x, y = at
-    turns: Sequence[tuple[float, float]] = ((-0.22, 0.22), (0.22, -0.22), (-0.22, -0.22))
-    pen.line(((x, y - 30.0), (x, y + 30.0)), width=0.6, dash=DASH_DOT, ink=GREY)
-    pen.line(((x - 24.0, y), (x + 24.0, y)), width=0.6, ink=GREY)
-    for side, angle in zip((-24.0, 24.0), turns[number], strict=True):
-        _wheel(pen, (x + side, y), angle, 38.0)
-    if number == 2:
-        tip = turned([(0.0, 34.0)], -0.22, at)[0]
-        pen.arrow(at, tip, width=1.4, ink=BLUE)

@@ -150,7 +150,7 @@ def _part(step: _Step, make: Blanks, right_when: tuple[Block, ...], before: str 
     if len(step.pictures) == 1:
         blocks = (Beside(_strip(*step.pictures), made[0]), *right_when, *made[1:])
     if step.keys[0] == "string":
-        blocks = (Figure("setup", "strings", ""), *blocks)
+        blocks = (Figure("setup", None, ""), *blocks)
     whole = step.keys != ("string",)
     return Part(f"{before}{step.heading}{table}", blocks, whole=whole)
 
