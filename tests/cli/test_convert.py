@@ -66,6 +66,17 @@ def test_toe_out_can_be_typed(words: list[str]) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    "unit, shown",
+    [("in", "0.0628 in toe-in across 24 in (609.6 mm)"), ("min", "9.0' toe-in"),
+     ("mm", "1.60 mm toe-in across 609.6 mm (24 in)"), ("m/km", "2.62 m/km toe-in"),
+     ("deg", "0.150° toe-in"), ("ft/mile", "13.8 ft/mile toe-in")],
+)  # fmt: skip
+def test_one_unit_alone(unit: str, shown: str) -> None:
+    """24 in x sin(0.15 deg) = 0.06283 in; tan(0.15 deg) = 0.0026180."""
+    assert run("convert", "0.15deg", "--across", "24", "--to", unit).stdout == f"{shown}\n"
+
+
 def test_every_answer_names_its_diameter_and_its_word() -> None:
     done = run("convert", "1/16", "-9min", "2.6", "m/km", "0", "--across", "24")
     assert done.exit_code == 0

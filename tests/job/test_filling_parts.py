@@ -327,3 +327,29 @@ def test_the_sheet_asks_in_the_same_order() -> None:
     places = [written[key] for key in asked]
     assert len(places) > 35
     assert places == sorted(places)
+
+
+def test_moves_of_adjusters_are_asked_in_their_own_words() -> None:
+    draft = Draft(templates.text("full"))
+    draft.add_pass(next_pass(draft.document, "later"))
+    asked = [q for q in questions(draft.document) if q.path[:3] == ("pass", 1, "turned")]
+    names = [q.path[-1] for q in asked]
+    assert names == ["left", "right", "left strut rod", "left camber bolt", "right shims",
+                     "right caster plate"]  # fmt: skip
+    typed = ["1/2 lengthen", "not turned", "1 shorten", "20 clockwise", "1 add", "not moved"]
+    for question, text in zip(asked, typed, strict=True):
+        with pytest.raises(FaultyText, match=r"\w{3}"):
+            answer("1 sideways", question.kind, question.path, "in")
+        draft.set(question.path, answer(text, question.kind, question.path, "in"))
+    job = job_so_far(draft.document | {"pass": [draft.document["pass"][0]]}, "", "x")
+    assert len(job.passes) == 1
+    draft.set(("pass", 1, "string", "left_front", "front"), "4 5/8")
+    job = job_so_far(draft.document, draft.text, "x")
+    assert job.passes[1].moved == {
+        "left strut rod": -1, "left camber bolt": 20, "right shims": 1, "right caster plate": 0,
+    }  # fmt: skip
+
+
+def test_without_its_adjuster_a_move_is_not_asked() -> None:
+    text = 'length_unit = "in"\n[[pass]]\nturned = { left = "?", right = "?", "cam" = "1 add" }\n'
+    assert [q.path[-1] for q in questions(tomllib.loads(text))][-2:] == ["left", "right"]

@@ -251,7 +251,12 @@ def _line(names: Any, value: Any) -> str:
     first, *inner = names
     for name in reversed(inner):
         value = {name: value}
-    return f"{first} = {written(value)}"
+    return f"{_key(first)} = {written(value)}"
+
+
+def _key(name: str) -> str:
+    """Return a key as TOML writes it."""
+    return name if re.fullmatch("[A-Za-z0-9_-]+", name) else written(name)
 
 
 def written(value: Any) -> str:
@@ -273,7 +278,8 @@ def written(value: Any) -> str:
     { front = ["4 5/8", 4.5], level = true }
     """
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{key} = {written(one)}" for key, one in value.items()) + " }"
+        parts = [f"{_key(key)} = {written(one)}" for key, one in value.items()]
+        return "{ " + ", ".join(parts) + " }"
     if isinstance(value, list):
         return "[" + ", ".join(map(written, value)) + "]"
     if isinstance(value, bool):

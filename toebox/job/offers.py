@@ -9,6 +9,7 @@ from typing import Any
 from toebox.job.draft import Draft, written
 from toebox.job.model import AXLES, SIDES, WHEELS
 from toebox.job.values import PLANNED
+from toebox.job.walk import moved_kinds
 
 _PAIR = [PLANNED, PLANNED]
 _SWEEP = [
@@ -196,7 +197,7 @@ def next_pass(document: Mapping[str, Any], label: str) -> str:
     """
     last = document["pass"][-1]
     lines = ["[[pass]]", f"label = {written(label)}"]
-    lines.append(f"turned = {written(dict.fromkeys(SIDES, PLANNED))}")
+    lines.append(f"turned = {written(dict.fromkeys((*SIDES, *moved_kinds(document)), PLANNED))}")
     tables = []
     for name, given in last.items():
         if name in _ONCE:

@@ -10,11 +10,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from toebox.job.adjusters import read_move
 from toebox.job.keys import hint
 from toebox.job.lines import Path
-from toebox.job.model import AXLES, SIDES, WHEELS
+from toebox.job.model import AXLES, SIDES, WHEELS, Adjuster
+from toebox.job.notes import Notes
 from toebox.job.schema import JOB, OneOf
-from toebox.job.values import PLANNED, Kind, List, Planned, Repeated, Shared, Table
+from toebox.job.values import PLANNED, Kind, List, Parsed, Planned, Repeated, Shared, Table
 
 _NAMES = {"string": "String", "tape": "Tape", "inclinometer": "Gauge", "tie_rods": "Tie rods"}
 _TIMES = {
@@ -86,7 +88,47 @@ def questions(document: Mapping[str, Any]) -> list[Question]:
     list of Question
         In walking order. Values that do not fit the schema's tables are left out.
     """
-    return list(_walk(JOB, (), document))
+    movers = moved_kinds(document)
+    found = []
+    for question in _walk(JOB, (), document):
+        found.append(question)
+        if question.path[0] == "pass" and question.path[2:] == ("turned", SIDES[-1]):
+            found += _moves(movers, question.path[:3], document)
+    return found
+
+
+def moved_kinds(document: Mapping[str, Any]) -> dict[str, Kind]:
+    """Return how a move of each adjuster of a job is read.
+
+    Parameters
+    ----------
+    document : mapping
+        As the TOML reader gave it.
+
+    Returns
+    -------
+    dict
+        By the adjuster's name; without those that have faults.
+    """
+    notes = Notes()
+    notes.unit = document.get("length_unit", notes.unit)
+    adjusters = JOB.keys["adjuster"](notes, document.get("adjuster", []), ("adjuster",))
+    return {adjuster.name: _move(adjuster) for adjuster in adjusters or ()}
+
+
+def _move(adjuster: Adjuster) -> Kind:
+    more, less = adjuster.ways
+    wanted = f'how many ({adjuster.unit}) and which way: "1 {more}", "1 {less}" or "not moved"'
+    return Parsed(lambda given: read_move(given, adjuster) + 0.0, wanted)
+
+
+def _moves(movers: Mapping[str, Kind], path: Path, document: Any) -> Iterator[Question]:
+    """Yield a question for each adjuster that a pass has a move of."""
+    for part in path:
+        document = document[part]
+    for name, kind in movers.items():
+        if name in document:
+            yield Question((*path, name), kind, document[name])
 
 
 def _walk(kind: Any, path: Path, given: Any) -> Iterator[Question]:
