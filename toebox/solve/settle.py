@@ -8,11 +8,16 @@ from dataclasses import dataclass
 from toebox.job.model import Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.foresee import NOTICEABLE
+from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_results
 from toebox.solve.improve import Step, changes
-from toebox.solve.plan import Plan
+from toebox.solve.network import network_of
+from toebox.solve.plan import Plan, nominal
+from toebox.solve.quantities import toe_results
 from toebox.solve.results import PassSolution, Result
 
 MOST_ROUNDS = 9  # more whole rounds than this nobody measures
+# Steps that help camber and caster alone, and are all that does.
+GAUGE = ("inclinometer", "turn_plates", "gauge", "gauge_again", "floor")
 ROUND = "whole_round_again"  # counted in `Margin.rounds`
 NAMED = 3  # so many single steps are named
 
@@ -118,11 +123,23 @@ def settle(job: Job, solved: PassSolution, name: str) -> Settling:
     tried: list[tuple[Step, float]] = []
     for change in changes():
         step = change(plan)
-        if step is None or step.kind == ROUND:
+        if step is None or step.kind == ROUND or (step.kind in GAUGE) != (name in GAUGE_RESULTS):
             continue
-        result = step.plan.solve().get(name)
-        if result is not None and result.u < (1.0 - NOTICEABLE) * solved[name].u:
-            tried.append((step, result.u))
+        u = _u(step.plan, name)
+        if u < (1.0 - NOTICEABLE) * solved[name].u:
+            tried.append((step, u))
     tried.sort(key=lambda pair: pair[1])
     enough = tuple(pair for pair in tried if pair[1] <= margin.u_needed)
     return Settling(margin, enough[:NAMED] or tuple(tried[:1]), bool(enough))
+
+
+def _u(plan: Plan, name: str) -> float:
+    """Return the standard uncertainty that a plan gives a result; infinite where it gives none."""
+    readings = nominal(plan.job, plan.readings)
+    network = network_of(plan.job, readings)
+    estimate = network.fit()
+    if name in GAUGE_RESULTS:
+        results = gauge_results(network, estimate, plan.job, readings)[0]
+    else:
+        results = toe_results(network, estimate, plan.job)[0]
+    return results[name].u if name in results else math.inf
