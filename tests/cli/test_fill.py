@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import tomllib
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from tests.cli.running import run
 from toebox.cli import filling
 from toebox.job import load, templates
+from toebox.job.blank import blank
 from toebox.job.draft import Draft
 from toebox.job.walk import questions
 
@@ -349,6 +351,29 @@ def test_standard_input_is_no_job() -> None:
     done = run("fill", "-")
     assert done.exit_code == 2
     assert "give it a file" in done.stderr
+
+
+TYPED = [
+    "b", "s", "q", "?", "", "clear", "1", "2", "3", "4", "5", "yes", "no", "4 5/8", "57 1/4", "101",
+    "16", "6 left", "0.5 top in", "1/2 lengthen", "not turned", "M14x1.5", "behind", "in", "mm",
+    "4 5/8; 4 9/16", "1;2;3", "0", "-1", "99999", "½", "x" * 70, '"', "\'\'\'", "[", "\\", "é",
+    "0°09'", "nan", "1/0", "# no", "a = 1", "117 mm", "\x00", "20 out", "today",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_whatever_is_typed_the_file_can_be_read_and_keeps_its_notes(tmp_path, seed: int) -> None:
+    chance = random.Random(seed)
+    text = templates.text(chance.choice(templates.names()))
+    if seed % 2:
+        text = blank(text, chance.choice(["in", "mm"]))
+    job = tmp_path / "job.toml"
+    job.write_text(text, "utf-8")
+    typed = chance.choices(TYPED, k=50)
+    done = fill(job, *typed, words=("--again",) if chance.random() < 0.5 else ())
+    tomllib.loads(job.read_text("utf-8"))
+    assert set(re.findall(r"#.*", text)) <= set(re.findall(r"#.*", job.read_text("utf-8")))
+    assert "Not saved" not in done.stderr
 
 
 def test_hostile_texts_stay_harmless(job: Path) -> None:

@@ -118,6 +118,7 @@ def main(ctx: click.Context) -> None:
 
     \b
     toebox start my-car.toml     a job file to fill in
+    toebox fill my-car.toml      asks for each value and saves it
     toebox report my-car.toml    what was found and what to turn, as a PDF too
 
     Every command takes --help. A job named - is read from standard input.
