@@ -110,6 +110,8 @@ class Estimate:
         Whether a quantity follows from the readings does not depend on how good the
         instruments are, and no effect of second order (a cosine) makes up for a missing reading.
         """
+        if len(self.rows) == len(self.scale):
+            return True
         scaled = gradient / self.scale
         outside = scaled - self.rows.T @ (self.rows @ scaled)
         return bool(np.linalg.norm(outside) <= DETERMINED_TOLERANCE * np.linalg.norm(scaled))

@@ -84,7 +84,8 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["turning"] = _turning(correction)
     data["assumed"] = list(assumption_words(job, solved))
     data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
-    data["budget"] = {name: _budget(shares) for name, shares in budgets(solved).items()}
+    told = budgets(solved, least=SMALLEST_SHARE)
+    data["budget"] = {name: _budget(shares) for name, shares in told.items()}
     data["agreement"] = [_comparison(c) for c in comparisons(job, solved)]
     data["fit"] = {
         "degrees_of_freedom": solved.estimate.degrees_of_freedom,
@@ -146,11 +147,7 @@ def _decision(job: Job, solved: PassSolution, name: str) -> dict[str, Any]:
 
 
 def _budget(shares: tuple[Share, ...]) -> list[dict[str, Any]]:
-    return [
-        {"reading": s.reading, "per_cent": round(100.0 * s.share, 2)}
-        for s in shares
-        if s.share >= SMALLEST_SHARE
-    ]
+    return [{"reading": s.reading, "per_cent": round(100.0 * s.share, 2)} for s in shares]
 
 
 def _doubtful(doubt: Doubtful) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
@@ -102,6 +101,7 @@ def budgets(
     solved: PassSolution,
     names: Iterable[str] | None = None,
     called: Callable[[Observation], str] = reading_of,
+    least: float = NOISE,
 ) -> dict[str, tuple[Share, ...]]:
     """Return the budgets of several results.
 
@@ -113,6 +113,8 @@ def budgets(
         Names of determined results; without it, all of them.
     called : callable, optional
         As for `budget`.
+    least : float, optional
+        Share of a variance up to which a reading is left out, 0 to 1 [-].
 
     Returns
     -------
@@ -123,11 +125,14 @@ def budgets(
     if not wanted:
         return {}
     gradients = np.array([solved.gradients[name] for name in wanted])
-    return dict(zip(wanted, _shares(solved, gradients, called), strict=True))
+    return dict(zip(wanted, _shares(solved, gradients, called, least), strict=True))
 
 
 def _shares(
-    solved: PassSolution, gradients: Array, called: Callable[[Observation], str]
+    solved: PassSolution,
+    gradients: Array,
+    called: Callable[[Observation], str],
+    least: float = NOISE,
 ) -> Iterator[tuple[Share, ...]]:
     """Yield the budget of each row of gradients."""
     columns: dict[str, int] = {}
@@ -137,11 +142,10 @@ def _shares(
     gathered[np.arange(len(names)), of_reading] = 1.0
     squares = (gradients @ solved.estimate.gain) ** 2 @ gathered
     variances = squares.sum(axis=1, keepdims=True)
-    squares[squares <= NOISE * variances] = 0.0
+    shares = squares / variances
     # Equal shares stay in the order of the job file, on every machine.
-    order = np.argsort(-np.round(squares / variances, 9), axis=1, kind="stable")
-    titles = list(columns)
-    for row, largest in zip(squares.tolist(), order.tolist(), strict=True):
-        variance = sum(row)
-        parts = ((titles[n], row[n]) for n in largest if row[n] > 0.0)
-        yield tuple(Share(name, math.sqrt(part), part / variance) for name, part in parts)
+    order = np.argsort(-np.round(shares, 9), axis=1, kind="stable")
+    counts = (shares > least).sum(axis=1).tolist()
+    titles, parts, of_all = list(columns), np.sqrt(squares).tolist(), shares.tolist()
+    for row, share, largest, count in zip(parts, of_all, order.tolist(), counts, strict=True):
+        yield tuple(Share(titles[n], row[n], share[n]) for n in largest[:count])

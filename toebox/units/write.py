@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from toebox.units.number import mixed
@@ -58,6 +59,7 @@ def signed(value: Number, digits: int, *, plus: bool = False) -> str:
     return f"{sign}{whole}" + (f".{int(part):0{digits}d}" if digits else "")
 
 
+@lru_cache(maxsize=1024)
 def inches(metres: Number, denominator: int = 64, *, reduce: bool = True, tag: bool = True) -> str:
     """Return a length as the nearest fraction of an inch.
 
