@@ -226,3 +226,15 @@ def test_more_than_one_turn_is_turns() -> None:
     text = report(STRINGS + strings(20.0, 0.0))
     assert re.search(r"\b[1-9]\d*\.\d\d turns\b", text)
     assert not re.search(r"\b[2-9]\d*\.\d\d turn\b(?!s)", text)
+
+
+def test_where_the_arms_lie_is_asked_where_nothing_says_it() -> None:
+    guessed = report(TAPE + GOAL + PASS)
+    assert guessed.index("Look first where the tie rods") < guessed.index("Clamp the steering")
+    assert "every turn goes the other way" in guessed[guessed.index("What was assumed") :]
+    for side in ("behind", "ahead"):
+        stated = TAPE.replace("arm_length", f'steering_arm = "{side}"\narm_length')
+        text = report(stated + GOAL + PASS)
+        assert "Look first where" not in text
+        assert "goes the other way" not in text
+        assert ("shorten it by" if side == "behind" else "lengthen it by") in text

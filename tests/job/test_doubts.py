@@ -72,7 +72,7 @@ def box(left_front: float, right_front: float, left_rear: float, right_rear: flo
         ),
         (
             'wheelbase_left = "103"',
-            "wheelbase_left: differs from car.wheelbase by more than 60 mm",
+            "wheelbase_left: differs from car.wheelbase by more than 60 mm (2 3/8 in)",
         ),
         (
             'steering_wheel_off = "6 left"',
@@ -137,3 +137,10 @@ def test_unusual_thread() -> None:
 )
 def test_no_doubt(readings: str) -> None:
     assert loads(CAR + readings, "job").doubts == ()
+
+
+@pytest.mark.parametrize(("given", "doubted"), [("M14", True), ("M14-LH", True), ("M14x2", False)])
+def test_a_thread_without_its_pitch_is_doubted(given: str, doubted: bool) -> None:
+    text = f'length_unit = "in"\ntie_rods.outer_thread = "{given}"\n'
+    said = "tie_rods.outer_thread: no pitch given, so the coarse one of ISO 261 is taken, 2 mm"
+    assert any(one.startswith(said) for one in loads(text, "job").doubts) is doubted

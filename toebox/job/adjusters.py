@@ -16,10 +16,9 @@ from toebox.errors import FaultyText
 from toebox.job.lines import Path
 from toebox.job.model import SIDES, WHEELS, Adjuster, Turned, axle_of
 from toebox.job.notes import Notes
-from toebox.job.values import Angle, Choice, Kind, Length, Number, Parsed, Table, Text
+from toebox.job.values import Angle, Choice, Kind, Length, Number, Table, Text, Threaded
 from toebox.units.number import clean
 from toebox.units.read import read_count
-from toebox.units.thread import read_thread
 
 # Kind -> unit, word for a positive move, word for a negative one, setting it is usually for.
 KINDS = {
@@ -96,8 +95,8 @@ _KEYS: dict[str, Kind] = {
     "kind": Choice({kind: kind for kind in KINDS}),
     "name": Text(40),
     "gives": Choice(GIVES),
-    "thread": Parsed(read_thread, _THREAD),
-    "second_thread": Parsed(read_thread, _THREAD),
+    "thread": Threaded(_THREAD),
+    "second_thread": Threaded(_THREAD),
     "eccentricity": Length("0.01", "2"),
     "position": Angle(-90, 90),
     "thickness": Length("0.001", "1"),

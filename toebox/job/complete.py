@@ -148,8 +148,10 @@ def _tape(notes: Notes, car: Car, path: Path, tape: Tape) -> Tape:
 def _needs_across(notes: Notes, path: Path, axle: str, wanted: str) -> None:
     if not notes.faulty(("car", "tyre_diameter", axle)):
         tyre = ("car", "tyre_diameter")
-        where = tyre if tyre in notes.left_open else (*path, "across")
-        notes.missing(where, f"{wanted} (or car.tyre_diameter)")
+        if tyre in notes.left_open:
+            notes.missing(tyre, "the diameter of the tyre: toe as a distance is taken across it")
+        else:
+            notes.missing((*path, "across"), f"{wanted} (or car.tyre_diameter)")
 
 
 def _goals(notes: Notes, car: Car, found: Mapping[str, Any]) -> Iterator[tuple[str, Goal]]:
@@ -197,8 +199,9 @@ def _tie_rods(notes: Notes, found: Mapping[str, Any]) -> dict[str, TieRod]:
     for side in SIDES:
         values = {**both, **found.get(side, {})}
         if values:
+            stated = "steering_arm" in values
             behind = values.pop("steering_arm", True)
-            rods[side] = TieRod(arm_behind=behind, **values)
+            rods[side] = TieRod(arm_behind=behind, arm_side_stated=stated, **values)
             own = "inner_thread" in found.get(side, {})
             path = ("tie_rods", side, "inner_thread") if own else ("tie_rods", "inner_thread")
             _check_threads(notes, path, rods[side])

@@ -156,7 +156,7 @@ def _of_wheelbases(car: Car, readings: Pass) -> Doubts:
         reading: Reading = getattr(readings, f"wheelbase_{side}")
         yield from _of_repeats((f"wheelbase_{side}",), reading, _LENGTH_SPREAD)
         if reading and car.wheelbase and abs(_mean(reading) - car.wheelbase) > _WHEELBASE_SPREAD:
-            yield (f"wheelbase_{side}",), "differs from car.wheelbase by more than 60 mm"
+            yield (f"wheelbase_{side}",), "differs from car.wheelbase by more than 60 mm (2 3/8 in)"
 
 
 def _of_road_test(car: Car, off: Reading) -> Doubts:

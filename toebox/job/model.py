@@ -113,6 +113,7 @@ class TieRod:
     """One front tie rod and its steering arm."""
 
     arm_behind: bool = True
+    arm_side_stated: bool = True  # False: nothing says where the arm lies; behind is assumed
     arm_length: float | None = None
     arm_length_within: float | None = None  # half-width of a rectangle [m]
     outer_thread: Thread | None = None

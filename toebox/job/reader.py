@@ -181,6 +181,9 @@ def _decoded(content: bytes, source: str) -> str:
 def _document(text: str, source: str) -> dict[str, Any]:
     """Read TOML, turning its one complaint into a fault with its line."""
     lines = text.split("\n")
+    if not text.strip():
+        wanted = "a job; toebox start FILE writes one to fill in"
+        raise _faulty(source, "file", "nothing: it is empty", wanted)
     if len(text) > _MOST_BYTES:
         raise _faulty(source, "file", "over 1 MB", "a job file of at most 1 MB")
     for number, line in enumerate(lines, start=1):

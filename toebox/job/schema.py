@@ -42,9 +42,9 @@ from toebox.job.values import (
     Shared,
     Table,
     Text,
+    Threaded,
 )
 from toebox.units.read import read_toward, read_turns
-from toebox.units.thread import read_thread
 
 FRONT_WHEELS = WHEELS[:2]
 MOST_PASSES = 200
@@ -97,8 +97,8 @@ _TIE_ROD: dict[str, Kind] = {
     "steering_arm": Choice({"behind": True, "ahead": False}),
     "arm_length": Length("1", "16"),
     "arm_length_within": Length("0", "8"),
-    "outer_thread": Parsed(read_thread, 'a thread such as "M14x1.5" or "5/8-18-LH"'),
-    "inner_thread": Parsed(read_thread, 'a thread such as "M14x1.5-LH" or "5/8-18"'),
+    "outer_thread": Threaded('a thread such as "M14x1.5" or "5/8-18-LH"'),
+    "inner_thread": Threaded('a thread such as "M14x1.5-LH" or "5/8-18"'),
     "outer_engaged": Length("0", "8"),
     "inner_engaged": Length("0", "8"),
     "smallest_turn": Number(0.01, 1, such=', such as "1/6"'),

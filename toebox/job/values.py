@@ -16,6 +16,7 @@ from toebox.errors import FaultyText
 from toebox.job.lines import Path
 from toebox.job.notes import Notes
 from toebox.units.read import read_angle, read_count, read_length
+from toebox.units.thread import pitch_left_out, read_thread
 
 
 class Kind(Protocol):
@@ -35,6 +36,14 @@ _MOST_REPEATS = 24
 PLANNED = "?"  # stands for a reading that is planned and still to be taken
 
 
+_UNIT_WORDS = {"in": "inches", "ft": "feet"}
+
+
+def _four(value: float) -> str:
+    """Return about four digits of a number, never in powers of ten."""
+    return f"{value:.0f}" if abs(value) >= 1000.0 else f"{value:.4g}"
+
+
 class Length:
     """A length between two limits, given in inches; read as metres.
 
@@ -44,7 +53,7 @@ class Length:
     def __init__(self, low: str, high: str, signs: tuple[str, str] | None = None) -> None:
         self.low, self.high = metres(low, "in"), metres(high, "in")
         self.signs = signs
-        limits = f"{low} to {high} in ({self.low * 1e3:.4g} to {self.high * 1e3:.4g} mm)"
+        limits = f"{low} to {high} in ({_four(self.low * 1e3)} to {_four(self.high * 1e3)} mm)"
         self.wanted = "a length from " + limits.replace("-", "−") + _may_follow(signs)
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
@@ -66,7 +75,7 @@ class Length:
         for unit in ("in", "cm", "mm", "ft"):
             try:
                 if self.low <= metres(f"{given} {unit}", unit) <= self.high:
-                    return f" (was it meant in {unit}?)"
+                    return f" (was it meant in {_UNIT_WORDS.get(unit, unit)}?)"
             except FaultyText:
                 continue
         return ""
@@ -197,6 +206,20 @@ class Parsed:
             return None
 
 
+class Threaded(Parsed):
+    """A thread; one without its pitch is doubted."""
+
+    def __init__(self, wanted: str) -> None:
+        super().__init__(read_thread, wanted)
+
+    def __call__(self, notes: Notes, given: Any, path: Path) -> Any:
+        """Return the thread, or None after noting a fault."""
+        thread = super().__call__(notes, given, path)
+        if thread is not None and (sentence := pitch_left_out(given)):
+            notes.doubt(path, sentence)
+        return thread
+
+
 class Planned:
     """A reading, or ``"?"`` for one that is still to be taken; read as NaN then."""
 
@@ -260,7 +283,7 @@ class Table:
         needed: tuple[str, ...] = (),
     ) -> None:
         self.keys, self.build, self.needed = keys, build, needed
-        self.wanted = "a table with " + ", ".join(keys)
+        self.wanted = f"a table: {{ {', '.join(f'{key} = …' for key in keys)} }}"
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> Any:
         """Return the built table, or None after noting a fault."""

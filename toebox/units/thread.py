@@ -124,6 +124,36 @@ def read_thread(text: object) -> Thread:
     raise FaultyText(_WANTED)
 
 
+def pitch_left_out(text: str) -> str | None:
+    """Say in words that a metric thread was given without its pitch: a doubt, not a fault.
+
+    Parameters
+    ----------
+    text : str
+        A designation that `read_thread` reads.
+
+    Returns
+    -------
+    str or None
+        Which pitch is taken, for ``M14``; None where the pitch was given.
+
+    Examples
+    --------
+    >>> pitch_left_out("M14-LH")
+    'no pitch given, so the coarse one of ISO 261 is taken, 2 mm; tie rods often have a finer one'
+    >>> pitch_left_out("M14x1.5") is None
+    True
+    """
+    match = _METRIC.fullmatch(clean(text).lower())
+    if match is None or match["pitch"] or match["dashed"]:
+        return None
+    coarse = _ISO_261[_decimal(number(match["diameter"]))][0]
+    return (
+        f"no pitch given, so the coarse one of ISO 261 is taken, {coarse} mm; tie rods often have "
+        "a finer one"
+    )
+
+
 def _metric(match: re.Match[str]) -> Thread:
     """Build a metric thread."""
     diameter = number(match["diameter"])

@@ -61,7 +61,7 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
 
 
 def _arms(job: Job) -> tuple[str, ...]:
-    """Return within how much the arm lengths are taken to be right."""
+    """Return what is taken of the steering arms: their length, and where they lie."""
     arms = {
         f"The steering arm is {own_unit(rod.arm_length, job)} long within "
         f"{own_unit(arm_within(rod), job)}"
@@ -70,7 +70,13 @@ def _arms(job: Job) -> tuple[str, ...]:
         for rod in job.tie_rods.values()
         if rod.arm_length is not None
     }
-    return tuple(sorted(arms))
+    sides = {
+        "The tie rods lie behind the front axle line (steering_arm was not stated); if they lie "
+        "ahead of it, every turn goes the other way."
+        for rod in job.tie_rods.values()
+        if rod.arm_length is not None and not rod.arm_side_stated
+    }
+    return (*sorted(arms), *sides)
 
 
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:

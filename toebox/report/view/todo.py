@@ -73,6 +73,7 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     if not any(rod.justified for rod in correction.rods):
         return [*steps, leave_step(job, solved, correction), *spline_steps(correction)]
     if correction.to_turn:
+        steps += _where_arms_lie(job, correction)
         steps.append(_clamp(correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
     steps += spline_steps(correction)
@@ -83,6 +84,22 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             "[[pass]], with what you turned."
         )
     return steps
+
+
+def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
+    """Ask for what decides which way a turn goes, where nothing says it."""
+    guessed = [
+        rod
+        for rod in correction.rods
+        if rod.to_set and rod.turns is not None and not job.tie_rods[rod.side].arm_side_stated
+    ]
+    if not guessed:
+        return []
+    return [
+        "Look first where the tie rods meet the wheels. Nothing says so (steering_arm): the turns "
+        "below are for tie rods behind the front axle line. If they lie ahead of it, every turn "
+        "goes the other way."
+    ]
 
 
 def _clamp(correction: PassCorrection) -> str:
