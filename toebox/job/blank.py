@@ -32,6 +32,8 @@ To be asked for it all, run
 _LONGEST = 100
 _LINE = re.compile(r'(?P<key>[\w.]+ *= *)"\?"(?P<gap> *)(?P<note>#.*)?')
 _COLUMN = 34
+_OPEN = f'"{PLANNED}"'
+_VALUE = re.compile(r'"([^"]*)"|(?<![\w"])(-?\d[\d.]*)')
 
 
 def blank(template: str, unit: str = "in") -> str:
@@ -55,7 +57,10 @@ def blank(template: str, unit: str = "in") -> str:
         if not _is_kept(question):
             draft.set(question.path, PLANNED)
     old, new = example.split("\n"), draft.text.split("\n")
-    lines = [_noted(before, after) for before, after in zip(old, new, strict=True)]
+    lines = [
+        _noted(before, after) if after.count(_OPEN) < 2 else _several(before, after, above)
+        for before, after, above in zip(old, new, ["", *new], strict=False)
+    ]
     return _INVENTED.sub(_MEANING, "\n".join(_without_adjusters(lines))).replace(_RUN, _FILL)
 
 
@@ -114,6 +119,16 @@ def _noted(before: str, after: str) -> str:
         return f"{start}# {note}" if note else after
     line = f"{start}# {note}; such as {value}" if note else f"{start}# such as {value}"
     return line if len(line) <= _LONGEST else f"{start}# {note};\n{' ' * _COLUMN}# such as {value}"
+
+
+def _several(before: str, after: str, above: str) -> str:
+    """Return a line of several values with their examples; the first alone of lines in a row."""
+    body, _, note = before.partition("#")
+    if above.count(_OPEN) > 1 or note:
+        return after
+    values = [text or digits for text, digits in _VALUE.findall(body.partition("=")[2])]
+    line = f"{after}  ".ljust(_COLUMN) + f"# such as {', '.join(values)}"
+    return line if len(line) <= _LONGEST + 4 else after
 
 
 def _without_adjusters(lines: list[str]) -> list[str]:
