@@ -203,6 +203,17 @@ def test_numbers_of_many_passes_keep_apart():
     assert all(b - a >= 20.0 for a, b in pairwise(at))
 
 
+def test_marks_of_many_passes_keep_apart_but_the_line_goes_through_all():
+    [pen] = drawn("runs", (settings(50),))
+    bars = sorted({points[0][0] for points, looks in pen.lines if looks.get("width") == 1.0
+                   and points[0][0] == points[1][0]})  # fmt: skip
+    assert 10 < len(bars) < 20
+    assert all(b - a >= 7.0 for a, b in pairwise(bars[:-1]))  # the last pass is always marked
+    [way] = [points for points, looks in pen.lines if looks.get("width") == 0.5]
+    assert len(way) == 50
+    assert bars[-1] == way[-1][0]
+
+
 def test_charts_stand_three_beside_each_other():
     assert len(drawn("runs", (settings(),) * 7)) == 3
 

@@ -29,6 +29,7 @@ _PLOT = 78.0  # height of the field of a chart [pt]
 _NUMBERS = 34.0  # room for the numbers at its left [pt]
 _END = 8.0  # room for half the number of a pass at its right [pt]
 _BELOW = 1.5 * LEADING
+_MARK = 7.0  # room for the mark of a pass [pt]
 _DIGIT = 5.8  # room for a digit [pt]
 _WHITE = (1.0, 1.0, 1.0)
 
@@ -164,10 +165,14 @@ def _passes(pen: Pen, points: Sequence[SettingPoint], field: _Field) -> None:
     way = [(field.x(n), field.y(point.value or 0.0)) for n, point in known]
     if len(way) > 1:
         pen.line(way, width=0.5)
+    step = field.x(1) - field.x(0)
+    marked = max(1, math.ceil(_MARK / step))
     for number, point in enumerate(points):
         x = field.x(number)
         if number % every == 0:
             pen.words((x, field.base - 3.0 - SIZE), [str(number + 1)], align="c")
+        if number % marked and number + 1 < len(points):
+            continue  # no room for a mark of its own; the line shows where it is
         if point.value is None:
             mark(pen, (x, field.base + 6.0), "not measured")
             continue

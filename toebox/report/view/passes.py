@@ -18,6 +18,7 @@ LEGEND = (
     + ", ".join(f"{shape} {word}" for word, shape in SHAPES.items())
     + "."
 )
+MANY = " Of many passes not every one has a mark; the line goes through all."
 
 
 def passes(solution: Solution) -> Section | None:
@@ -41,7 +42,7 @@ def passes(solution: Solution) -> Section | None:
         blocks.append(_every_pass(solution, names))
     charts = tuple(_chart(solution, name) for name in names if name in solution.job.goals)
     if charts:
-        blocks.append(Figure("runs", charts, LEGEND))
+        blocks.append(Figure("runs", charts, LEGEND + MANY * (len(solution.passes) > 16)))
     return Section("Before and after", tuple(blocks))
 
 

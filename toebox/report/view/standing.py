@@ -43,12 +43,19 @@ def where_all_stand(solution: Solution, stands: Mapping[str, Standing]) -> Secti
         if not name.startswith("toe_to_thrust")
     )
     table = Table(("Setting", "Newest value", "95 %", "Pass", "State"), rows, "llrrl")
-    named = ", ".join(f"{n}: {solved.label}" for n, solved in enumerate(solution.passes, 1))
     note = (
-        f"Passes: {named}. {VALID}: nothing was turned since that moves it. {STALE}: a later turn "
+        f"{_named(solution)}{VALID}: nothing was turned since that moves it. {STALE}: a later turn "
         "has moved it; read it again before you rely on it."
     )
     return Section("Where every setting stands", (table, Paragraph(note, "note")))
+
+
+def _named(solution: Solution) -> str:
+    """Name two passes; the table of every pass names more."""
+    if len(solution.passes) > 2:
+        return ""
+    named = ", ".join(f"{n}: {solved.label}" for n, solved in enumerate(solution.passes, 1))
+    return f"Passes: {named}. "
 
 
 def state_words(stand: Standing) -> str:
