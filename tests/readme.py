@@ -1,14 +1,15 @@
 """The generated parts of README and DEVELOPERS: `python -m tests.readme` makes them anew.
 
 They end with ``<!-- end -->`` and begin with one of ``<!-- output: COMMAND -->`` (what a command
-really prints), ``<!-- commands -->`` (every command's help) and ``<!-- sources -->`` (the published
-sources that tests check against).
+really prints), ``<!-- commands -->`` (every command's help), ``<!-- sources -->`` (the published
+sources that tests check against) and ``<!-- figures -->`` (their figures beside ours).
 """
 
 from __future__ import annotations
 
 import ast
 import functools
+import json
 import os
 import re
 import shlex
@@ -16,16 +17,22 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
+from tests.printed import RECORD
 from toebox.cli.group import COMMANDS, main
 
 ROOT = Path(__file__).resolve().parent.parent
 README = ROOT / "README.md"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
-_PART = re.compile(r"^<!-- (output: (.+?)|commands|sources) -->\n.*?^<!-- end -->$", re.M | re.S)
+PUBLISHED = ROOT / "tests" / "published" / "README.md"
+DOCUMENTS = (README, DEVELOPERS, PUBLISHED)
+_PART = re.compile(
+    r"^<!-- (output: (.+?)|commands|sources|figures) -->\n.*?^<!-- end -->$", re.M | re.S
+)
 
 
 def fresh(text: str) -> str:
@@ -37,7 +44,7 @@ def _part(found: re.Match[str]) -> str:
     if found[2]:
         body = _fenced(printed(found[2]))
     else:
-        body = {"commands": _help_of_all, "sources": _sources}[found[1]]()
+        body = {"commands": _help_of_all, "sources": _sources, "figures": _figures}[found[1]]()
     return f"<!-- {found[1]} -->\n{body}<!-- end -->"
 
 
@@ -93,6 +100,50 @@ def _sources() -> str:
     return "\n".join(rows) + "\n"
 
 
+def _figures() -> str:
+    """Run the published tests and put down what each compared."""
+    found = compared()
+    parts = []
+    for path in sorted((ROOT / "tests" / "published").glob("test_*.py")):
+        source, checked = title_of(path)
+        link = f"[`{path.name}`]({path.name})"
+        parts.append(f"## {source}\n\n{checked[0].upper()}{checked[1:]} ({link}).")
+        rows = [row for row in found if row["test"].partition("::")[0].endswith(path.name)]
+        if rows:
+            parts.append("\n".join(_figure_rows(rows)))
+    return "\n" + "\n\n".join(parts) + "\n\n"
+
+
+def _figure_rows(rows: list[dict[str, str]]) -> Iterator[str]:
+    yield "| clause | quantity | printed | ours |"
+    yield "|---|---|---|---|"
+    for row in rows:
+        quantity = row["what"] + (f" ({row['note']})" if row["note"] else "")
+        yield f"| {row['clause']} | {quantity} | {row['printed']} | {row['ours']} |"
+
+
+@functools.cache
+def compared() -> list[dict[str, str]]:
+    """Return every comparison with a printed figure that the published tests make."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder) / "figures"
+        done = subprocess.run(
+            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "tests/published"],
+            cwd=ROOT,
+            env={**os.environ, "PYTEST_ADDOPTS": "", RECORD: str(place)},
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+        )
+        assert done.returncode == 0, done.stdout
+        lines = place.read_text("utf-8").splitlines()
+    found: dict[str, dict[str, str]] = {}
+    for row in map(json.loads, lines):
+        found.setdefault(f"{row['test'].partition('::')[0]} {row['clause']} {row['what']}", row)
+    return list(found.values())
+
+
 def title_of(path: Path) -> tuple[str, str]:
     """Return source and quantity from the first line of a test file: ``Source: quantity.``."""
     first = (ast.get_docstring(ast.parse(path.read_text("utf-8"))) or "").partition("\n")[0]
@@ -102,5 +153,5 @@ def title_of(path: Path) -> tuple[str, str]:
 
 
 if __name__ == "__main__":
-    for document in (README, DEVELOPERS):
+    for document in DOCUMENTS:
         document.write_text(fresh(document.read_text("utf-8")), "utf-8")

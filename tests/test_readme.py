@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.readme import DEVELOPERS, README, ROOT, fresh
+from tests.readme import DOCUMENTS, PUBLISHED, README, ROOT, compared, fresh
 from toebox.cli.group import COMMANDS
 from toebox.errors import ExitCode
 
@@ -15,10 +15,18 @@ TEXT = README.read_text("utf-8")
 CI = (ROOT / ".ci" / "run").read_text("utf-8")
 
 
-@pytest.mark.parametrize("document", [README, DEVELOPERS], ids=lambda path: path.name)
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.parent.name + "/" + path.name)
 def test_every_generated_part_is_up_to_date(document: Path) -> None:
     text = document.read_text("utf-8")
     assert fresh(text) == text, "run: python -m tests.readme"
+
+
+def test_every_published_figure_is_named_and_most_sources_have_some() -> None:
+    rows = compared()
+    assert len(rows) > 100
+    assert all(row["what"] for row in rows)
+    assert len({row["test"].partition("::")[0] for row in rows}) >= 9
+    assert f"]({PUBLISHED.relative_to(ROOT).as_posix()})" in TEXT
 
 
 def test_a_stale_part_would_be_noticed() -> None:

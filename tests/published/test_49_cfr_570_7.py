@@ -12,6 +12,7 @@ import json
 import pytest
 
 from tests.cli.running import run
+from tests.printed import printed
 from toebox.geometry.box import total_toe_from_tape
 from toebox.geometry.toe import side_slip
 
@@ -37,9 +38,9 @@ def feet_per_mile(sixteenths: int, diameter: float) -> float:
 @pytest.mark.parametrize(("size", "sixteenths"), AGREEING)
 def test_side_slip_of_total_toe_in(size: int, sixteenths: int) -> None:
     diameter, row = TABLE[size]
-    printed = row[sixteenths - 1]
-    tolerance = sixteenths * HALF_A_UNIT
-    assert feet_per_mile(sixteenths, diameter) == pytest.approx(printed, abs=tolerance)
+    what = f"side-slip at {sixteenths}/16 in across {diameter} in [ft/mile]"
+    wanted = printed(str(row[sixteenths - 1]), what, "(d)(1)", times=sixteenths)
+    assert feet_per_mile(sixteenths, diameter) == wanted
 
 
 @pytest.mark.parametrize("sixteenths", SIXTEENTHS)
@@ -54,9 +55,12 @@ def test_the_row_for_14_inches_agrees_to_its_last_digit(sixteenths: int) -> None
 def test_the_row_for_15_inches_contradicts_its_own_diameter(sixteenths: int) -> None:
     """Documented discrepancy: the row fits 28.7 in, not the 28.5 in printed beside it."""
     diameter, row = TABLE[15]
-    printed = row[sixteenths - 1]
-    assert abs(feet_per_mile(sixteenths, diameter) - printed) > sixteenths * HALF_A_UNIT
-    assert feet_per_mile(sixteenths, 28.7) == pytest.approx(printed, abs=HALF_A_UNIT)
+    text = str(row[sixteenths - 1])
+    what = f"side-slip at {sixteenths}/16 in across {{}} in [ft/mile]"
+    note = "discrepancy: the row contradicts the diameter printed beside it, and fits 28.7 in"
+    by_its_diameter = printed(text, what.format(diameter), "(d)(1)", times=sixteenths, note=note)
+    assert feet_per_mile(sixteenths, diameter) != by_its_diameter
+    assert feet_per_mile(sixteenths, 28.7) == printed(text, what.format(28.7), "(d)(1)")
 
 
 @pytest.mark.parametrize("size", [13, 14, 16])
@@ -66,18 +70,18 @@ def test_the_command_prints_the_rows(size: int) -> None:
     toes = [f"{n}/16" for n in SIXTEENTHS]
     done = run("convert", *toes, "--across", f"{diameter} in", "--to", "ft/mile")
     assert done.exit_code == 0, done.stderr
-    for n, line, printed in zip(SIXTEENTHS, done.stdout.splitlines(), row, strict=True):
+    for n, line, shown in zip(SIXTEENTHS, done.stdout.splitlines(), row, strict=True):
         value, words = line.split(maxsplit=1)
         assert words == "ft/mile toe-in"
-        assert float(value) == pytest.approx(printed, abs=n * HALF_A_UNIT + HALF_A_UNIT)
+        assert float(value) == pytest.approx(shown, abs=n * HALF_A_UNIT + HALF_A_UNIT)
 
 
 @pytest.mark.parametrize("sixteenths", SIXTEENTHS)
 def test_the_command_reads_the_rows_backwards(sixteenths: int) -> None:
     """The row for 14 inches from feet per mile to inches, to the rounding of what is printed."""
     diameter, row = TABLE[14]
-    printed = row[sixteenths - 1]
-    done = run("convert", f"{printed}ft/mile", "--across", f"{diameter} in", "--json")
+    shown = row[sixteenths - 1]
+    done = run("convert", f"{shown}ft/mile", "--across", f"{diameter} in", "--json")
     distance = json.loads(done.stdout)["distance_in"]
     rounding = HALF_A_UNIT / FEET_IN_A_MILE * diameter
     assert distance == pytest.approx(sixteenths / 16, abs=rounding)

@@ -55,7 +55,7 @@ def test_heights() -> None:
     estimate = adjusted(1.0, np.zeros(7))
     assert estimate.degrees_of_freedom == 4
     for point, height in zip(POINTS, estimate.x, strict=True):
-        assert height == printed(HEIGHTS[point])
+        assert height == printed(HEIGHTS[point], f"height of {point}", "ch. 12")
 
 
 def test_the_net_itself_raises_no_doubt() -> None:

@@ -6,7 +6,6 @@ One point held at 1000 m, eight height differences of 5 mm standard deviation ea
 from __future__ import annotations
 
 import numpy as np
-import pytest
 
 from tests.printed import printed
 from toebox.estimate import fit
@@ -41,9 +40,12 @@ def test_levelling_net() -> None:
     estimate = fit(lambda x: (design @ x + known, design), y, np.full(8, DEVIATION), np.zeros(3))
     for point, height, gradient in zip(POINTS, estimate.x, np.eye(3), strict=True):
         value, deviation = HEIGHTS[point]
-        assert height == printed(value)
-        assert estimate.standard_uncertainty(gradient) * 1000 == printed(deviation)
-    assert estimate.redundancy == pytest.approx(np.full(8, 0.625))
+        assert height == printed(value, f"height of {point} [m]")
+        assert estimate.standard_uncertainty(gradient) * 1000 == printed(
+            deviation, f"its deviation [mm], {point}"
+        )
+    for redundancy in estimate.redundancy:
+        assert redundancy == printed("0.625", "redundancy of every reading")
     residuals = np.abs(standardised_residuals(estimate))
     assert int(np.argmax(residuals)) == 5
-    assert residuals[5] == printed("1.676")
+    assert residuals[5] == printed("1.676", "largest standardised residual, the sixth")

@@ -11,17 +11,18 @@ import math
 
 import pytest
 
+from tests.printed import printed
 from toebox.geometry.box import tape_readings, total_toe_from_tape
 from toebox.geometry.thrust import steering_wheel_off
 from toebox.geometry.turning import outer_angle, toe_out_on_turn
 
 
-@pytest.mark.parametrize(("inner", "outer"), [(20.0, 16.7416), (28.0, 22.1411)])
-def test_ackermann_geometry(inner: float, outer: float) -> None:
+@pytest.mark.parametrize(("inner", "outer"), [(20.0, "16.7416"), (28.0, "22.1411")])
+def test_ackermann_geometry(inner: float, outer: str) -> None:
     found = math.degrees(outer_angle(math.radians(inner), 2.6, 1.5))
-    assert found == pytest.approx(outer, abs=5e-5)
+    assert found == printed(outer, f"outer angle for an inner one of {inner} [deg]", "7.1.9")
     toe_out = math.degrees(toe_out_on_turn(math.radians(inner), 2.6, 1.5))
-    assert toe_out == pytest.approx(inner - outer, abs=5e-5)
+    assert toe_out == pytest.approx(inner - float(outer), abs=5e-5)
 
 
 @pytest.mark.parametrize("inner", [1.0, 12.0, 33.0, 55.0])

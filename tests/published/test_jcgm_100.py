@@ -31,15 +31,19 @@ def fitted(design: Array, y: Array, u: Array) -> Estimate:
 )
 def test_resolution(resolution: int, millimetres: str) -> None:
     """d / sqrt(12) for 1/16, 1/32 and 1/64 in."""
-    assert Instrument(INCH / resolution, 0.0).u * 1000 == printed(millimetres)
+    assert Instrument(INCH / resolution, 0.0).u * 1000 == printed(
+        millimetres, f"u of a resolution of 1/{resolution} in [mm]", "4.3.7"
+    )
 
 
 def test_rectangle_and_sine() -> None:
     """H.1.3: half-widths 2e-6, 1e-6 and 0.05 as rectangles; an amplitude of 0.5 as a sine."""
     for half, u in ((2.0, "1.2"), (1.0, "0.58"), (0.05, "0.029")):
-        assert half * RECTANGULAR == printed(u)
+        assert half * RECTANGULAR == printed(u, f"u of a rectangle of half-width {half}", "4.3.7")
     from_peak_to_peak = 2 * 0.5
-    assert from_peak_to_peak * TOTAL_RUNOUT == printed("0.35")
+    assert from_peak_to_peak * TOTAL_RUNOUT == printed(
+        "0.35", "u of a sine of amplitude 0.5", "H.1.3"
+    )
 
 
 # --- H.1: end-gauge calibration ---
@@ -92,11 +96,11 @@ def test_gauge_block() -> None:
             -x[0] * x[7],
         ]
     )
-    assert gauge_length(x) == printed("50000838")
-    assert estimate.standard_uncertainty(gradient) == printed("32")
+    assert gauge_length(x) == printed("50000838", "length of the gauge block [nm]", "H.1")
+    assert estimate.standard_uncertainty(gradient) == printed("32", "its u [nm]", "H.1")
     parts = dict(zip(GAUGE, estimate.contributions(gradient), strict=True))
     for name, size in CONTRIBUTIONS.items():
-        assert abs(parts[name]) == printed(size), name
+        assert abs(parts[name]) == printed(size, f"contribution of {name} [nm]", "H.1"), name
 
 
 # --- H.2: simultaneous resistance and reactance, correlated inputs ---
@@ -114,9 +118,9 @@ def test_resistance_and_reactance() -> None:
     white = np.linalg.inv(np.linalg.cholesky(covariance))
     estimate = fitted(white, white @ means, np.ones(3))
     volts, amperes, phase = estimate.x
-    assert volts == printed("4.9990")
-    assert amperes == printed("0.0196610")
-    assert phase == printed("1.04446")
+    assert volts == printed("4.9990", "V [V]", "H.2")
+    assert amperes == printed("0.0196610", "I [A]", "H.2")
+    assert phase == printed("1.04446", "phase [rad]", "H.2")
     z = volts / amperes
     r, x = z * math.cos(phase), z * math.sin(phase)
     gradients = {
@@ -124,15 +128,19 @@ def test_resistance_and_reactance() -> None:
         "X": np.array([x / volts, -x / amperes, r]),
         "Z": np.array([z / volts, -z / amperes, 0.0]),
     }
-    assert r == printed("127.732")
-    assert x == printed("219.847")
-    assert z == printed("254.260")
-    assert estimate.standard_uncertainty(gradients["R"]) == printed("0.071")
-    assert correlation(estimate, gradients["R"], gradients["X"]) == printed("-0.588")
+    assert r == printed("127.732", "R [ohm]", "H.2")
+    assert x == printed("219.847", "X [ohm]", "H.2")
+    assert z == printed("254.260", "Z [ohm]", "H.2")
+    u_r, u_z = (estimate.standard_uncertainty(gradients[name]) for name in "RZ")
+    r_x, r_z, x_z = (
+        correlation(estimate, gradients[one], gradients[other]) for one, other in ("RX", "RZ", "XZ")
+    )
+    assert u_r == printed("0.071", "u of R [ohm]", "H.2")
+    assert r_x == printed("-0.588", "r of R and X", "H.2")
     # Table H.4, from memory; the documentation prints -0.49 and +0.99, from rounded inputs.
-    assert estimate.standard_uncertainty(gradients["Z"]) == printed("0.236")
-    assert correlation(estimate, gradients["R"], gradients["Z"]) == printed("-0.485")
-    assert correlation(estimate, gradients["X"], gradients["Z"]) == printed("0.993")
+    assert u_z == printed("0.236", "u of Z [ohm]", "H.4")
+    assert r_z == printed("-0.485", "r of R and Z", "H.4")
+    assert x_z == printed("0.993", "r of X and Z", "H.4")
 
 
 def correlation(estimate: Estimate, first: Array, second: Array) -> float:
@@ -154,16 +162,16 @@ def test_thermometer() -> None:
     design = np.column_stack([np.ones(11), READINGS - 20.0])
     first = fitted(design, CORRECTIONS, np.ones(11))
     squares = float(first.residuals @ first.residuals)
-    assert squares == printed("0.000110096583109")
+    assert squares == printed("0.000110096583109", "sum of squares", "H.3")
     assert first.degrees_of_freedom == 9
     scatter = math.sqrt(squares / first.degrees_of_freedom)
     estimate = fitted(design, CORRECTIONS, np.full(11, scatter))
     intercept, slope = np.array([1.0, 0.0]), np.array([0.0, 1.0])
-    assert estimate.x[0] == printed("-0.17120379")
-    assert estimate.x[1] == printed("0.0021826977")
-    assert estimate.standard_uncertainty(intercept) == printed("0.0028776")
-    assert estimate.standard_uncertainty(slope) == printed("0.00066793877")
-    assert correlation(estimate, intercept, slope) == printed("-0.930")
+    assert estimate.x[0] == printed("-0.17120379", "y1 [°C]", "H.3")
+    assert estimate.x[1] == printed("0.0021826977", "y2", "H.3")
+    assert estimate.standard_uncertainty(intercept) == printed("0.0028776", "u of y1 [°C]", "H.3")
+    assert estimate.standard_uncertainty(slope) == printed("0.00066793877", "u of y2", "H.3")
+    assert correlation(estimate, intercept, slope) == printed("-0.930", "r of y1 and y2", "H.3")
     at_30 = np.array([1.0, 10.0])
-    assert at_30 @ estimate.x == printed("-0.1494")
-    assert estimate.standard_uncertainty(at_30) == printed("0.0041")
+    assert at_30 @ estimate.x == printed("-0.1494", "b at 30 °C [°C]", "H.3")
+    assert estimate.standard_uncertainty(at_30) == printed("0.0041", "its u [°C]", "H.3")

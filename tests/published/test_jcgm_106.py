@@ -12,24 +12,26 @@ import math
 import pytest
 from scipy import stats
 
+from tests.printed import printed
 from toebox.job.model import Goal
 from toebox.solve.decide import decide, probability_between
 from toebox.solve.results import Result
 
 FROM_MEMORY = [
     # value, u, lower limit, upper limit, printed probability
-    (-5.47, 0.05, -math.inf, -5.40, 0.9192),  # one upper limit
-    (13.6, 1.8, 12.5, 16.3, 0.6626),  # an interval
+    (-5.47, 0.05, -math.inf, -5.40, "0.9192"),  # one upper limit
+    (13.6, 1.8, 12.5, 16.3, "0.6626"),  # an interval
 ]
 
 
-@pytest.mark.parametrize(("value", "u", "low", "high", "printed"), FROM_MEMORY)
+@pytest.mark.parametrize(("value", "u", "low", "high", "text"), FROM_MEMORY)
 def test_conformance_probability(
-    value: float, u: float, low: float, high: float, printed: float
+    value: float, u: float, low: float, high: float, text: str
 ) -> None:
-    assert probability_between(value, u, low, high) == pytest.approx(printed, abs=5e-5)
+    wanted = printed(text, f"probability of conformity of {value}, u {u}", "7")
+    assert probability_between(value, u, low, high) == wanted
     reference = stats.norm(value, u)
-    assert printed == pytest.approx(reference.cdf(high) - reference.cdf(low), abs=5e-5)
+    assert reference.cdf(high) - reference.cdf(low) == wanted
 
 
 def decided(value: float, u: float, low: float, high: float) -> tuple[str, float]:

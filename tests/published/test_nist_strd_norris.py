@@ -6,10 +6,11 @@ Certified values and data as published by NIST (linear least squares, lower leve
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
-import pytest
 
+from tests.printed import printed
 from toebox.estimate import fit
 
 # y, x
@@ -20,10 +21,19 @@ DATA = """
 0.6 0.3; 557.6 556.8; 339.3 339.1; 888.0 887.2; 998.5 999.0; 778.9 779.0; 10.2 11.1; 117.6 118.3;
 228.9 229.2; 668.4 669.1; 449.2 448.9; 0.2 0.5
 """
-B0, B1 = -0.262323073774029, 1.00211681802045
-U0, U1 = 0.232818234301152, 0.429796848199937e-03
-SCATTER = 0.884796396144373
-SQUARES = 26.6173985294224
+CERTIFIED = {
+    "B0": "-0.262323073774029",
+    "B1": "1.00211681802045",
+    "deviation of B0": "0.232818234301152",
+    "deviation of B1": "0.000429796848199937",
+    "residual standard deviation": "0.884796396144373",
+    "residual sum of squares": "26.6173985294224",
+}
+LAST_PLACES = 1_000  # of 15 printed digits, arithmetic in 16 keeps some twelve
+
+
+def certified(name: str) -> Any:
+    return printed(CERTIFIED[name], name, times=LAST_PLACES)
 
 
 def test_norris() -> None:
@@ -32,10 +42,10 @@ def test_norris() -> None:
     design = np.column_stack([np.ones_like(x), x])
     first = fit(lambda b: (design @ b, design), y, np.ones_like(y), np.zeros(2))
     squares = float(first.residuals @ first.residuals)
-    assert squares == pytest.approx(SQUARES, rel=1e-11)
+    assert squares == certified("residual sum of squares")
     scatter = math.sqrt(squares / first.degrees_of_freedom)
-    assert scatter == pytest.approx(SCATTER, rel=1e-12)
+    assert scatter == certified("residual standard deviation")
     estimate = fit(lambda b: (design @ b, design), y, np.full_like(y, scatter), np.zeros(2))
-    assert estimate.x == pytest.approx([B0, B1], rel=1e-11)
-    u = [estimate.standard_uncertainty(gradient) for gradient in np.eye(2)]
-    assert u == pytest.approx([U0, U1], rel=1e-11)
+    for name, value, gradient in zip(("B0", "B1"), estimate.x, np.eye(2), strict=True):
+        assert value == certified(name)
+        assert estimate.standard_uncertainty(gradient) == certified(f"deviation of {name}")
