@@ -285,8 +285,11 @@ class Filling:
     def _write(self, changes: list[tuple[lines.Path, Any]]) -> None:
         """Make changes and put the file on the disk, whole."""
         self.refresh()
-        for path, value in changes:
-            self.draft.set(path, value)
+        if all(self.draft.get(path) is not None for path, _ in changes):
+            self.draft.replace(changes)
+        else:
+            for path, value in changes:
+                self.draft.set(path, value)
         self.store()
 
     def refresh(self) -> None:

@@ -53,9 +53,8 @@ def blank(template: str, unit: str = "in") -> str:
     """
     example = in_unit(template, unit)
     draft = Draft(example)
-    for question in questions(draft.document):
-        if not _is_kept(question):
-            draft.set(question.path, PLANNED)
+    asked = questions(draft.document)
+    draft.replace([(question.path, PLANNED) for question in asked if not _is_kept(question)])
     old, new = example.split("\n"), draft.text.split("\n")
     lines = [
         _noted(before, after) if after.count(_OPEN) < 2 else _several(before, after, above)
@@ -82,10 +81,9 @@ def in_unit(template: str, unit: str) -> str:
     if unit == "in":
         return template
     draft = Draft(template)
-    for question in questions(draft.document):
-        if isinstance(question.kind, Length):
-            draft.set(question.path, _millimetres(question))
-    draft.set(("length_unit",), unit)
+    lengths = [q for q in questions(draft.document) if isinstance(q.kind, Length)]
+    metric = [(question.path, _millimetres(question)) for question in lengths]
+    draft.replace([(("length_unit",), unit), *metric])
     return draft.text
 
 

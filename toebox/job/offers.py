@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from toebox.job.draft import Draft, written
+from toebox.job.draft import Draft
+from toebox.job.layout import written
 from toebox.job.model import AXLES, SIDES, WHEELS
 from toebox.job.values import PLANNED
 from toebox.job.walk import moved_kinds
