@@ -1,19 +1,19 @@
 """A planted slip is named, alone where the readings allow it; clean jobs raise no alarm.
 
 The set-up is that of samples/string-box.toml, with its instruments, on cars made of rigid bodies.
-TOEBOX_JOBS sets the number of jobs for each planted slip (500 for a thorough run).
+Each slip is planted in 100 jobs, in 500 when the tests are thorough.
 """
 
 from __future__ import annotations
 
 import functools
 import math
-import os
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from tests.effort import examples
 from tests.simulate import INCH, SimulatedCar
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of, pass_of
 from toebox.estimate import Estimate
@@ -24,7 +24,7 @@ from toebox.solve.network import Network, network_of
 from toebox.solve.slips import TURNED, checks, doubts
 
 CLEAN = 500
-JOBS = int(os.environ.get("TOEBOX_JOBS", "100"))
+JOBS = examples(usual=100, thorough=500)
 QUARTER = INCH / 4
 NO_ROAD_TEST = ("string", "hub", "bars", "tape")
 RIMS = [f"string.{wheel}.{end}" for wheel in WHEELS for end in ("front", "rear")]
