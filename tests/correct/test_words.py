@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from toebox.job import load, loads
 from toebox.report.json import result
 from toebox.report.text import render_text
 from toebox.report.view import make_view
+from toebox.report.view.words import interval_of
 from toebox.solve import solve
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -238,3 +240,20 @@ def test_where_the_arms_lie_is_asked_where_nothing_says_it() -> None:
         assert "Look first where" not in text
         assert "goes the other way" not in text
         assert ("shorten it by" if side == "behind" else "lengthen it by") in text
+
+
+def test_what_is_known_well_is_not_known_exactly() -> None:
+    def half(resolution: float) -> str:
+        text = STRINGS.replace("0.1, repeatability = 0.1", f"{resolution}, repeatability = 0")
+        bars = "front_bar_width = 1700\nrear_bar_width = 1700\nbar_spacing = 4000\n"
+        rule = f"instruments.tape = {{ resolution = {resolution}, repeatability = 0 }}\n"
+        found = report(rule + text.replace("runout = 0.1", "runout = 0") + strings(4.0, 4.0) + bars)
+        table = re.search(r"Strings 0\.00° \(parallel\) ± (\d\.\d\d)°", found)
+        assert table is not None
+        return table[1]
+
+    assert half(0.01) == "0.01"  # 0.00008 degrees
+    assert half(3.0) == "0.02"
+    solution = solve(loads(STRINGS + strings(4.0, 4.0), "job"))
+    exact = replace(solution.passes[0]["thrust_angle"], u=0.0)
+    assert interval_of(exact, solution.job) == "± 0.00°"

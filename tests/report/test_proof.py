@@ -86,6 +86,7 @@ def test_a_slip_in_an_earlier_pass_is_told_too() -> None:
 def test_the_first_step_is_to_read_again() -> None:
     said = section(slipped(), "What to do next")
     assert "1. Before you turn anything, find out which of these does not fit the others" in said
+    assert "until then the steps below still rest on it." in " ".join(said.split())
     alone = section(slipped(repeats=2, what=STRING_BOX), "What to do next")
     assert "read again: string, left front wheel, front edge (reading 1)." in alone
 

@@ -15,7 +15,7 @@ from toebox.job.walk import questions
 SETTLED = (
     "Before you measure: the car on its wheels on level ground, tyre pressures right, rolled "
     "forward to settle, steering wheel clamped straight. Never be under a car that only a jack "
-    "holds."
+    "holds. Left and right are as the driver sits."
 )
 Choice = tuple[str, Callable[[], None]]
 

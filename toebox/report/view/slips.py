@@ -152,6 +152,11 @@ def _advice(number: int, members: list[Doubtful]) -> str:
     return f"Group {number}: {_settling(members)}."
 
 
+ANEW = (
+    "Put it right in the job and make the report anew: until then the steps below still rest on it."
+)
+
+
 def first_doubt(solved: PassSolution) -> str:
     """Say what to read again before anything is turned.
 
@@ -168,11 +173,13 @@ def first_doubt(solved: PassSolution) -> str:
     members = [d for d in solved.doubtful if d.group == 1]
     names = "; or ".join(reading_words(d.reading) for d in members)
     if len(members) == 1:
-        return f"Before you turn anything, read again: {names}. It does not fit the others."
+        return (
+            f"Before you turn anything, read again: {names}. It does not fit the others. {ANEW}"
+        )
     settling = _settling(members)
     return (
         f"Before you turn anything, find out which of these does not fit the others: {names}. "
-        f"{settling[0].upper()}{settling[1:]}."
+        f"{settling[0].upper()}{settling[1:]}. {ANEW}"
     )
 
 

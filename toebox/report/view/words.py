@@ -214,7 +214,7 @@ def digits_of(name: str) -> int:
 
 
 def interval_of(result: Result, job: Job) -> str:
-    """Return the half-width of the 95 % interval (k = 2).
+    """Return the half-width of the 95 % interval (k = 2), rounded up where it would print as 0.
 
     Parameters
     ----------
@@ -228,10 +228,13 @@ def interval_of(result: Result, job: Job) -> str:
     str
         For example ``± 0.10°``.
     """
-    half = COVERAGE_FACTOR * result.u
+    half, digits = COVERAGE_FACTOR * result.u, digits_of(result.name)
     if result.name == "setback":
         return f"± {both_units(half, job)}"
-    return f"± {write.degrees(half, digits_of(result.name))}"
+    text = write.degrees(half, digits)
+    if half > 0.0 and text == write.degrees(0.0, digits):  # known well is not known exactly
+        text = write.degrees(math.radians(10.0**-digits), digits)
+    return f"± {text}"
 
 
 def own_unit(metres: float, job: Job) -> str:
