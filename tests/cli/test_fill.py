@@ -236,6 +236,9 @@ def test_a_new_pass_asks_what_was_turned(job: Path) -> None:
         "tape": {"front": {"front_edge": "57 5/16", "rear_edge": ["57 3/8", "57 3/8"]}},
     }
     assert done.stdout.count("What to do next") == 2
+    told = done.stderr.index("Known now: Front total toe: 0.15° toe-in")  # 1/16 in across 24 in
+    assert done.stderr.index("[15 of ") < told < done.stderr.index("[16 of ")
+    assert done.stderr.count("Known now") == 2
     assert job.read_text("utf-8").startswith(TAPE[:60])
 
 

@@ -237,9 +237,9 @@ def test_a_stop_without_its_camber_is_not_there() -> None:
 @pytest.mark.parametrize("name", templates.names())
 def test_with_everything_left_open_a_job_can_still_be_read(name: str) -> None:
     draft = Draft(templates.text(name))
-    for question in questions(draft.document):
-        if question.path not in {("length_unit",), ("title",)}:
-            draft.set(question.path, PLANNED)
+    kept = {("length_unit",), ("title",)}
+    asked = questions(draft.document)
+    draft.replace([(q.path, PLANNED) for q in asked if q.path not in kept])
     job = job_so_far(draft.document, draft.text, "x")
     assert job.goals == {}
     assert all(not one.string and not one.tape and not one.gauge for one in job.passes)

@@ -314,13 +314,14 @@ class Filling:
         return job_so_far(self.draft.document, self.draft.text, self.path)
 
     def results(self) -> dict[str, str]:
-        """Return the results so far of the last pass, a line each."""
+        """Return the results so far of the last pass, a line each; none before its readings."""
         from toebox.report.view.known import known
         from toebox.solve import solve_pass
 
         try:
             job = self.job()
-            return known(solve_pass(job, job.passes[-1]), job) if job.passes else {}
+            begun = len(job.passes) == len(self.draft.document.get("pass", []))
+            return known(solve_pass(job, job.passes[-1]), job) if job.passes and begun else {}
         except (FaultyInput, NoResult):
             return {}
 
