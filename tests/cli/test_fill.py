@@ -345,6 +345,15 @@ def test_files_that_are_no_job(tmp_path: Path, text, code, said) -> None:
     assert said in done.stderr
 
 
+def test_a_layout_that_cannot_take_a_pass_is_told_and_left_alone(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    text = 'length_unit = "in"\npass = [ { tape.front = { front_edge = 57, across = 24 } } ]\n'
+    job.write_text(text, "utf-8")
+    done = fill(job, "1")
+    assert "Not done: pass cannot be written into this file by a program." in done.stderr
+    assert job.read_text("utf-8") == text
+
+
 def test_a_missing_job_names_start(tmp_path: Path) -> None:
     done = run("fill", tmp_path / "none.toml")
     assert f"toebox start {tmp_path / 'none.toml'}" in done.stderr

@@ -8,6 +8,7 @@ from toebox.cli import output
 from toebox.cli.filling import WORDS, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
+from toebox.job.draft import CannotChange
 from toebox.job.offers import Offer, next_pass, offers, take_up
 from toebox.job.values import PLANNED
 from toebox.job.walk import questions
@@ -40,7 +41,11 @@ def converse(filling: Filling, *, again: bool) -> None:
             chosen = _choose("What next? Enter stops.", [name for name, _ in choices])
             if chosen is None:
                 break
-            choices[chosen][1]()
+            try:
+                choices[chosen][1]()
+            except CannotChange as refused:
+                tell(f"Not done: {refused}. Write it in with an editor.")
+                break
     except (Stop, NoMore):
         pass
     _end(filling)

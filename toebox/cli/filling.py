@@ -303,7 +303,11 @@ class Filling:
         """Put the file on the disk, whole."""
         text = self.draft.text
         if text != self._saved:
-            write_whole(Path(self.path), text.encode("utf-8"))
+            try:
+                write_whole(Path(self.path), text.encode("utf-8"))
+            except KeyboardInterrupt:  # save first, then stop
+                write_whole(Path(self.path), text.encode("utf-8"))
+                raise
             self._saved = text
             self.saved += 1
 
