@@ -20,12 +20,12 @@ IMPROVE = {
     "a turn",
     "steering_wheel_off": "the road test; drive it again, both ways, and write every drive as one "
     "more reading in the list",
-    "assumed.strings_parallel_within": "that the strings are only assumed to be parallel; measure "
+    "assumed.strings_parallel_within": "the strings being only assumed to be parallel; measure "
     "front_bar_width, rear_bar_width and bar_spacing",
-    "assumed.box_square_within": "that the strings are only assumed to be square to the car; read "
+    "assumed.box_square_within": "the strings being only assumed to be square to the car; read "
     "the strings at all four wheels",
-    "carried": "that it was not measured in this pass but carried over from the passes before by "
-    "what was turned; measure it again",
+    "carried": "its being carried over from the passes before by what was turned, not measured in "
+    "this pass; measure it again",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
 }
 
