@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.readme import DOCUMENTS, PUBLISHED, README, ROOT, compared, fresh
 from toebox.cli.group import COMMANDS
+from toebox.correct import correct
 from toebox.errors import ExitCode
+from toebox.job import load
+from toebox.report.json import result
+from toebox.solve import solve
 
 TEXT = README.read_text("utf-8")
 CI = (ROOT / ".ci" / "run").read_text("utf-8")
@@ -66,3 +71,36 @@ def test_drawings_stay_within_eighty_columns_or_so() -> None:
     generated = re.compile(r"<!-- output.*?<!-- end -->", re.S)
     for block in re.findall(r"```text\n(.*?)```", generated.sub("", TEXT), re.S):
         assert max(map(len, block.splitlines())) <= 100
+
+
+JOBS = sorted([*(ROOT / "samples").glob("*.toml"), *(ROOT / "templates").glob("*.toml")])
+NAMED = re.compile(r"(left|right)(_front|_rear)?|front|rear|(front|rear)_total_toe")
+
+
+def keys(data: object) -> Iterator[str]:
+    """Yield every key of a JSON object, whatever depth, but names of results and wheels."""
+    if isinstance(data, dict):
+        for key, value in data.items():
+            if "." not in key and not NAMED.fullmatch(key):
+                yield key
+            yield from keys(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from keys(value)
+
+
+def test_every_key_of_the_json_is_explained() -> None:
+    told = TEXT[TEXT.index("\n## JSON\n") :]
+    told = re.sub(r"`(\w+)_mm` or `_deg`", r"`\1_mm` or `\1_deg`", told)
+    ends = {f"{name}_{unit}" for name in AGREEMENT for unit in ("deg", "mm")}
+    found = {key for job in JOBS for key in keys(data_of(job))} - ends
+    assert len(found) > 100
+    assert not [key for key in sorted(found) if not re.search(rf"[`.]{key}[`.<]", told)]
+
+
+def data_of(path: Path) -> object:
+    solution = solve(load(path))
+    return result(solution, correct(solution))
+
+
+AGREEMENT = ("first", "second", "difference", "u_difference")  # told once, for both units
