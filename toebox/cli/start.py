@@ -37,7 +37,8 @@ def _known(ctx: click.Context, param: click.Parameter, value: str) -> str:
     show_default=True,
     callback=_known,
     shell_complete=_offer,
-    help="What you measure with: string-box, tape-only, toe-plates, steering-wheel or full.",
+    help="What you measure: string-box, tape-only, toe-plates, steering-wheel, camber-and-caster "
+    "or full.",
 )
 @click.option("--mm", is_flag=True, help="Lengths in millimetres instead of inches.")
 @click.option("--example", is_flag=True, help="Keep the invented values: a job to try things on.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-_ORDER = ("string-box", "tape-only", "toe-plates", "steering-wheel", "full")
+_ORDER = ("string-box", "tape-only", "toe-plates", "steering-wheel", "camber-and-caster", "full")
 
 
 def names() -> tuple[str, ...]:
