@@ -129,3 +129,67 @@ def test_two_independent_slips_of_one_size_are_two_groups():
     y[4], y[25] = 8.0, -8.0
     estimate = fit(linear(np.kron(np.eye(3), np.ones((10, 1)))), y, np.ones(30), np.zeros(3))
     assert [d.readings for d in doubtful(estimate)] == [(4,), (25,)]
+
+
+def left_out(design, y, u, index):
+    """Return the fit without one reading, and the others' standardised residuals by index."""
+    rest = [i for i in range(len(y)) if i != index]
+    found = fit(linear(design[rest]), y[rest], u[rest], np.zeros(design.shape[1]))
+    return found, dict(zip(rest, standardised_residuals(found), strict=True))
+
+
+def test_a_group_is_what_leaving_out_one_reading_at_a_time_says():
+    """By brute force: who mends the sum of squares as well as the worst, and leaves it quiet."""
+    rng = np.random.default_rng(RNG_KEY)
+    sizes, alike = [], 0.99
+    for _ in range(300):
+        design, u = rng.normal(size=(9, 5)), rng.uniform(0.5, 2.0, size=9)
+        y = rng.normal(size=9) * u
+        y[rng.integers(9)] += rng.choice([-1, 1]) * rng.uniform(4.0, 20.0)
+        estimate = fit(linear(design), y, u, np.zeros(5))
+        above = doubtful_above(estimate)
+        doubts = doubtful(estimate)
+        if not doubts:
+            continue
+        fits = [left_out(design, y, u, index) for index in range(9)]
+        squares = [float(np.sum(found.weighted_residuals**2)) for found, _ in fits]
+        worst = int(np.argmin(squares))
+        freedom = np.eye(9) - estimate.hat
+        root = np.sqrt(np.diag(freedom))
+        wanted = {worst}
+        for index in set(range(9)) - {worst}:
+            correlation = freedom[worst, index] / root[worst] / root[index]
+            as_good = squares[index] - squares[worst] <= 3.84
+            quiet = abs(fits[index][1][worst]) <= above
+            if abs(correlation) > alike or (as_good and quiet):
+                wanted.add(index)
+        first = doubts[0]
+        assert first.readings[0] == worst
+        assert set(first.readings) == wanted
+        assert [squares[i] for i in first.readings] == sorted(squares[i] for i in first.readings)
+        sizes.append(len(wanted))
+    assert len(sizes) > 150
+    assert {1, 2, 3} <= set(sizes)
+
+
+def test_twins_beyond_a_correlation_are_named_however_clearly_one_fits_better():
+    # Two readings of one unknown, tied to a third a little: correlated to 0.986, a slip of 60 u.
+    design = np.array([[1.0], [1.0], [0.12]])
+    u = np.array([1.0, 1.0, 1.0])
+    y = np.array([60.0, 0.0, 0.0])
+    estimate = fit(linear(design), y, u, np.zeros(1))
+    freedom = np.eye(3) - estimate.hat
+    correlation = abs(freedom[0, 1]) / np.sqrt(freedom[0, 0] * freedom[1, 1])
+    standard = standardised_residuals(estimate)
+    assert 0.97 < correlation < 0.99
+    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert doubtful(estimate)[0].readings == (0,)
+    assert doubtful(estimate, alike=0.97)[0].readings == (0, 1)
+
+
+def test_twins_beyond_a_correlation_of_0_99_are_named_by_default():
+    design = np.array([[1.0], [1.0], [0.08]])
+    estimate = fit(linear(design), np.array([60.0, 0.0, 0.0]), np.ones(3), np.zeros(1))
+    standard = standardised_residuals(estimate)
+    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert doubtful(estimate)[0].readings == (0, 1)
