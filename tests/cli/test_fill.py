@@ -259,6 +259,15 @@ def test_what_was_not_measured_can_be_left_out(job: Path) -> None:
     assert run("solve", job).exit_code == 0
 
 
+def test_a_sweep_says_how_far_to_steer(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(templates.text("camber-and-caster").replace("camber = 1.4", 'camber = "?"'))
+    done = fill(job, "1.4", "q")
+    assert asked(done.stderr) == ["Gauge, left front wheel, sweep, stop 1, camber"]
+    assert "  Steered: 20 out (degrees on the turn plate)\n" in done.stderr
+    assert "Known now: Left front steering-axis inclination" in done.stderr
+
+
 def test_a_choice_that_is_none_is_asked_again(job: Path) -> None:
     done = fill(job, "57 1/4", "57 3/8", "57 3/8", "77", "x", "")
     assert done.stderr.count("Type a number from 1 to 3, or press Enter.") == 2

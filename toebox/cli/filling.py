@@ -163,6 +163,9 @@ class Filling:
         tell(f"[{number} of {total}] {question.name}")
         if question.hint:
             tell(question.hint, "  ")
+        if question.path[-1] == "camber" and "sweep" in question.path:
+            steer = answers.spoken(self.draft.get((*question.path[:-1], "steer")))
+            tell(f"Steered: {steer} (degrees on the turn plate)", "  ")
         tell(f"Wanted: {answers.expected(question.kind, self.unit)}", "  ")
         if fault := self.fault(question):
             tell(f"Now: {answers.spoken(question.given)}, but wanted is {fault}", "  ")
