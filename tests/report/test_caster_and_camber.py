@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from toebox.correct import correct
@@ -91,6 +93,10 @@ def test_order_of_work_names_moves_and_what_to_read_again() -> None:
     assert text.index("Order of work") < text.index("What to do next")
     assert "inner edge" in text
     assert "steering heavier" in text
+    assert "head of the bolt" not in lines[0]
+    table = text[text.index("What to move\n") :]
+    assert re.search(r"rod +shorten by 1 turn +\d\.\d\d turns? ", table)
+    assert "Note" not in table[: table.index("What the moves change")]
 
 
 def test_the_end_of_the_room_is_said() -> None:
@@ -143,7 +149,7 @@ def test_rear_toe_comes_before_the_front() -> None:
     text = said(HEAD, goals, cams, "[instruments.tape]\nresolution = 0.1\n[[pass]]\n", tape)
     step = next(line for line in text.splitlines() if line.startswith("3. Rear toe."))
     assert "left rear cam: turn" in step.lower()
-    assert "° clockwise" in step
+    assert "° clockwise, always seen facing the head of the bolt." in step
     assert "camber and toe (left rear and right rear) and the thrust angle" in step
     later = '[[pass]]\nturned = { "left rear cam" = "8 clockwise" }\n'
     text = said(HEAD, goals, cams, "[[pass]]\n", tape, later)

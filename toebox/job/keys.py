@@ -60,7 +60,8 @@ HINTS = {
     "adjuster.thread": "such as M14x1.5 or 5/8-18; -LH if left-handed",
     "adjuster.second_thread": "only where both ends turn",
     "adjuster.eccentricity": "of a cam: middle of the bolt to middle of the disc",
-    "adjuster.position": "of a cam: degrees clockwise from its middle, as found",
+    "adjuster.position": "of a cam: degrees clockwise from its middle, facing the head of its "
+    "bolt, as found",
     "adjuster.thickness": "of one shim",
     "adjuster.lever_arm": "from the joint that moves to the joint that stays, as a rule from the "
     "lower to the upper end of the steering axis",

@@ -105,11 +105,18 @@ def _step(
     if missing:
         parts.append(_read_first(missing, stands))
     if moves:
-        parts.append(_sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves)))
+        parts.append(_moves_told(moves))
         parts.append(f"Then read again what this moves: {_again(moves)}")
     if not parts:
         parts.append(_leave(kind, job, plan))
     return f"{kind.capitalize()}. " + ". ".join(parts) + "."
+
+
+def _moves_told(moves: list[Move]) -> str:
+    told = _sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves))
+    if any(m.adjuster.kind == "cam" for m in moves):
+        told += ", always seen facing the head of the bolt"
+    return told
 
 
 def _where(move: Move) -> str:
@@ -163,8 +170,12 @@ def units_words(amount: float, unit: str) -> str:
     digits = 0 if float(amount).is_integer() else 2
     if unit == "degree":
         return write.signed(amount, digits) + "°"
-    ending = "es" if unit.endswith(("s", "sh", "ch", "x")) else "s"
-    return f"{write.signed(amount, digits)} {unit}{'' if amount == 1.0 else ending}"
+    return f"{write.signed(amount, digits)} {unit if amount == 1.0 else several(unit)}"
+
+
+def several(unit: str) -> str:
+    """Return the name of more than one of an adjuster's unit."""
+    return unit + ("es" if unit.endswith(("s", "sh", "ch", "x")) else "s")
 
 
 def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
@@ -232,7 +243,7 @@ def _rear_step(
     missing = [name for name in plan.to_measure if _kind(name) not in BEFORE_TOE]
     parts = [_read_first(missing, stands)] if missing else []
     if turned:
-        parts.append(_sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in turned)))
+        parts.append(_moves_told(turned))
         parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
     if not parts:
         parts.append("Before the front: the car runs where the rear wheels point")
@@ -270,13 +281,20 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
             (
                 adjuster.name,
                 move_words(move) if move.known else f"leave it: effect {_unknown(effect)}",
-                write.signed(abs(move.exact), 2) if move.known else "",
+                _exactly(abs(move.exact), adjuster.unit) if move.known else "",
                 f"{size} {adjuster.setting}" if move.known else "",
                 SOURCES[effect.source],
             )
         )
     columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
     return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _exactly(amount: float, unit: str) -> str:
+    text = write.signed(amount, 2)
+    if unit == "degree":
+        return f"{text}°"
+    return f"{text} {unit if text == write.signed(1.0, 2) else several(unit)}"
 
 
 def _unknown(effect: Effect) -> str:
@@ -288,19 +306,23 @@ def _half(u: float, digits: int) -> str:
 
 
 def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
-    rows = tuple(
-        (
+    rows = [
+        [
             name_of(outcome.name),
             value_of(outcome.name, outcome.standing.result.value, job),
             value_of(outcome.name, outcome.goal.value, job),
             f"{value_of(outcome.name, outcome.goal.value + outcome.remains, job)} "
             f"± {_half(outcome.u, digits_of(outcome.name))}",
-            _outcome_note(outcome, plan),
-        )
+        ]
         for outcome in plan.outcomes
-    )
-    columns = ("Setting", "Found", "Wanted", "Expected then, 95 %", "Note")
-    return Table(columns, rows, "lllll", "What the moves should give")
+    ]
+    columns = ["Setting", "Found", "Wanted", "Expected then, 95 %"]
+    notes = [_outcome_note(outcome, plan) for outcome in plan.outcomes]
+    if any(notes):
+        columns.append("Note")
+        rows = [[*row, note] for row, note in zip(rows, notes, strict=True)]
+    told = tuple(map(tuple, rows))
+    return Table(tuple(columns), told, "l" * len(columns), "What the moves should give")
 
 
 def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
