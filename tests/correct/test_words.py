@@ -257,3 +257,32 @@ def test_what_is_known_well_is_not_known_exactly() -> None:
     solution = solve(loads(STRINGS + strings(4.0, 4.0), "job"))
     exact = replace(solution.passes[0]["thrust_angle"], u=0.0)
     assert interval_of(exact, solution.job) == "± 0.00°"
+
+
+REAR_ALONE = STRINGS.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true") + """
+goal.rear_total_toe = { angle = 0.2, tolerance = 0.1 }
+instruments.tape = { resolution = 0.1, repeatability = 0.1 }
+[[pass]]
+tape.rear = { front_edge = 1400, rear_edge = 1430 }
+[pass.string]
+left_rear = { front = [104, 104], rear = [100, 100] }
+right_rear = { front = [100, 100], rear = [100, 100] }
+"""
+
+
+def test_rear_wheels_alone_are_told_without_the_front() -> None:
+    text = report(REAR_ALONE)
+    assert "Nothing can be said about the tie rods yet" in text
+    told = text[: text.index("Against the goals")]
+    assert "Before you turn anything" in told  # the tape says otherwise than the strings
+    assert "Left rear wheel, before the front: change its toe by" in told
+    assert "Roll the car back, then forward by a full turn of its wheels" in told
+    assert "torque in the maker's manual" in told
+
+
+def test_without_a_goal_no_change_is_tabled() -> None:
+    text = report(TAPE + PASS)
+    told = text[: text.index("What was found")]
+    assert "nothing says how they should stand" in told
+    assert "± 0.00°" not in told
+    assert "Both rods get the same share" not in told

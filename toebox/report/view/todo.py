@@ -44,18 +44,14 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
     Section
         For the top of page one.
     """
-    blocks: list[Block] = []
     if not correction.rods:
-        missing = solved.not_measured.get("total_toe.front", "")
-        text = f"Nothing can be said about the tie rods yet: front total toe {missing}."
-        blocks.append(Paragraph(text, "strong"))
-        steps = before_steps(job, correction)
-        return Section(HEADING, (*blocks, *([Steps(tuple(steps))] if steps else [])), summary=True)
-    blocks.append(Steps(tuple(_steps(job, solved, correction))))
+        return Section(HEADING, _without_rods(job, solved, correction), summary=True)
+    blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
     blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
-    if correction.to_turn or any(wheel.justified for wheel in correction.rear):
-        blocks += [Paragraph(text, "caution") for text in turning_cautions()]
+    blocks += _cautions(correction)
+    if not correction.judged:
+        return Section(HEADING, tuple(blocks), summary=True)
     blocks.append(rod_table(job, correction))
     table = engagement_table(job, correction)
     if correction.to_turn and table is not None:
@@ -64,26 +60,55 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
     return Section(HEADING, tuple(blocks), summary=True)
 
 
+def _without_rods(
+    job: Job, solved: PassSolution, correction: PassCorrection
+) -> tuple[Block, ...]:
+    """Say what can be said where nothing is known of the front wheels."""
+    missing = solved.not_measured.get("total_toe.front", "")
+    text = f"Nothing can be said about the tie rods yet: front total toe {missing}."
+    steps = _before(job, solved, correction) + _closing(correction)
+    told = [Steps(tuple(steps))] if steps else []
+    return (Paragraph(text, "strong"), *told, *_cautions(correction))
+
+
+def _cautions(correction: PassCorrection) -> list[Paragraph]:
+    if not _anything(correction):
+        return []
+    return [Paragraph(text, "caution") for text in turning_cautions()]
+
+
+def _anything(correction: PassCorrection) -> bool:
+    """Return whether anything is to be turned, front or rear."""
+    return correction.to_turn or any(wheel.justified for wheel in correction.rear)
+
+
 def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
-    steps = []
-    if solved.doubtful:
-        steps.append(first_doubt(solved))
-    steps += before_steps(job, correction)
-    steps += [rear_step(job, wheel) for wheel in correction.rear]
+    steps = _before(job, solved, correction)
     if not any(rod.justified for rod in correction.rods):
-        return [*steps, leave_step(job, solved, correction), *spline_steps(correction)]
+        steps += [leave_step(job, solved, correction), *spline_steps(correction)]
+        return steps + _closing(correction)
     if correction.to_turn:
         steps += _where_arms_lie(job, correction)
         steps.append(_clamp(correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
-    steps += spline_steps(correction)
-    if correction.to_turn:
-        steps.append(
-            "Tighten the jam nuts or clamps. Roll the car back, then forward by a full turn of its "
-            "wheels, so that it settles, and measure again; in a job those readings are the next "
-            "[[pass]], with what you turned."
-        )
-    return steps
+    return steps + spline_steps(correction) + _closing(correction)
+
+
+def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
+    doubt = [first_doubt(solved)] if solved.doubtful else []
+    rear = [rear_step(job, wheel) for wheel in correction.rear]
+    return [*doubt, *before_steps(job, correction), *rear]
+
+
+def _closing(correction: PassCorrection) -> list[str]:
+    if not _anything(correction):
+        return []
+    return [
+        "Tighten the jam nuts or clamps. Roll the car back, then forward by a full turn of its "
+        "wheels, so that it settles, and measure again; in a job those readings are the next "
+        "[[pass]], with what you turned."
+    ]
 
 
 def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
