@@ -10,12 +10,13 @@ import pytest
 from tests.simulate import INCH
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.correct import correct
+from toebox.job import loads
 from toebox.job.model import Instrument, Job, Pass
 from toebox.report.blocks import Points, Section, Table
 from toebox.report.text import render_text
 from toebox.report.view import make_view
 from toebox.report.view.budget import full_budget, kind_words
-from toebox.report.view.slips import doubtful, unnoticed
+from toebox.report.view.slips import doubtful, first_doubt, unnoticed
 from toebox.solve import solve
 from toebox.solve.budget import kind_of
 from toebox.solve.results import Solution
@@ -179,3 +180,54 @@ def test_readings_stated_as_perfect_and_contradictory_are_still_answered() -> No
     perfect = dataclasses.replace(job.instruments, string_rule=Instrument(0.0, 0.0))
     said = section(dataclasses.replace(job, instruments=perfect), "Readings that do not fit")
     assert "string, left front wheel, front edge (reading 1)" in said
+
+
+TWICE = """
+length_unit = "mm"
+car = { wheelbase = 2600, rim_diameter = 400, tyre_diameter = 600, steering_ratio = 16 }
+instruments.string_rule = { resolution = 0.5, repeatability = 0.5 }
+instruments.tape = { resolution = 0.5, repeatability = 0.5 }
+instruments.rim_runout = 0.1
+goal.front_total_toe = { angle = 0.2, tolerance = 0.1 }
+[[pass]]
+tape.front = { front_edge = %s, rear_edge = %s }
+steering_wheel_off = "%s"
+[pass.string]
+left_front = { front = %s, rear = 100 }
+right_front = { front = %s, rear = 100 }
+left_rear = { front = 100, rear = 100 }
+right_rear = { front = 100, rear = 100 }
+"""
+
+
+def told(*readings: object) -> str:
+    solution = solve(loads(TWICE % readings, "job"))
+    return " ".join(render_text(make_view(solution, correct(solution)), 100).split())
+
+
+def test_edges_written_down_the_wrong_way_round() -> None:
+    exchanged = told(1400, 1412, "0 left", 96, 96)  # 4 / 400 is 12 / 600 over two wheels
+    assert "agree with the front and rear edges of one of them exchanged" in exchanged
+    only_wrong = told(1400, 1412, "0 left", 104, 98)
+    assert "\u25a0 disagree" in only_wrong
+    assert "exchanged" not in only_wrong
+    assert "exchanged" not in told(1412, 1400, "0 left", 96, 96)
+
+
+def test_left_and_right_written_down_the_wrong_way_round() -> None:
+    # 6 mm of 400 at each wheel: mean steer 0.86 degrees, 13.7 at the steering wheel.
+    assert "agree with left and right of one of them exchanged" in told(
+        1400, 1400, "13.7 right", 106, 94
+    )
+    assert "exchanged" not in told(1400, 1400, "13.7 left", 106, 94)
+
+
+def test_a_large_group_is_named_in_part_where_it_is_asked_for() -> None:
+    text = TWICE.replace('steering_wheel_off = "%s"\n', "") % (1400, 1412, 96, 96)
+    solution = solve(loads(text, "job"))
+    size = sum(d.group == 1 for d in solution.passes[0].doubtful)
+    assert size > 4
+    words = first_doubt(solution.passes[0])
+    names, _, rest = words.partition(f"; or {size - 4} more (see Readings that do not fit)")
+    assert names.count("; or ") == 3
+    assert rest.startswith(". To settle which it is, ")

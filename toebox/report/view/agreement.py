@@ -33,6 +33,16 @@ MEANINGS = {
         "stand square to the string; or the hub faces differ, by a cap, a spacer or another wheel."
     ),
 }
+EXCHANGED = {
+    "tape": (
+        "Strings and tape would agree with the front and rear edges of one of them exchanged: look "
+        "first whether front and rear were written down the wrong way round."
+    ),
+    "road test": (
+        "Strings and road test would agree with left and right of one of them exchanged: look "
+        "first whether left and right were written down the wrong way round."
+    ),
+}
 HEADING = "Whether the ways of measuring agree"
 
 
@@ -118,4 +128,12 @@ def _meaning(one: Comparison, job: Job) -> str:
     if one.kind == "hub":
         edge = both_units(2.0 * abs(one.difference), job)
         text += f" One rim edge would have to be off by {edge}."
-    return f"{text} (Common practice, no published source.)"
+    text += " (Common practice, no published source.)"
+    return f"{EXCHANGED[one.kind]} {text}" if _exchanged(one) else text
+
+
+def _exchanged(one: Comparison) -> bool:
+    """Return whether one of two values that disagree is the other with its sign exchanged."""
+    if one.kind not in EXCHANGED or one.verdict != "disagree":
+        return False
+    return abs(one.first + one.second) <= COVERAGE_FACTOR * one.u

@@ -14,6 +14,8 @@ from toebox.solve.slips import TURNED, Check, checks, is_angle, without
 from toebox.units import write
 
 FEW_SETTLE, FEW, LETTERS = 3, 2, 26
+FEW_NAMED = 4  # of a group in the step that asks to find out first
+DOUBTED = "Readings that do not fit"
 SINGLE_SLIPS = 2  # more groups than this are no single slips
 AFFECTED = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel")
 
@@ -38,7 +40,7 @@ def doubtful(solution: Solution) -> Section | None:
     earlier = [s for s in solution.passes[:-1] if s.doubtful]
     if earlier:
         blocks.append(Points(tuple(_earlier(solved, job) for solved in earlier)))
-    return Section("Readings that do not fit", tuple(blocks), summary=True) if blocks else None
+    return Section(DOUBTED, tuple(blocks), summary=True) if blocks else None
 
 
 def _misfits(solved: PassSolution, job: Job) -> list[Block]:
@@ -171,7 +173,9 @@ def first_doubt(solved: PassSolution) -> str:
         A step about the first group.
     """
     members = [d for d in solved.doubtful if d.group == 1]
-    names = "; or ".join(reading_words(d.reading) for d in members)
+    names = "; or ".join(reading_words(d.reading) for d in members[:FEW_NAMED])
+    if len(members) > FEW_NAMED:
+        names += f"; or {len(members) - FEW_NAMED} more (see {DOUBTED})"
     if len(members) == 1:
         return (
             f"Before you turn anything, read again: {names}. It does not fit the others. {ANEW}"
