@@ -286,3 +286,11 @@ def test_without_a_goal_no_change_is_tabled() -> None:
     assert "nothing says how they should stand" in told
     assert "± 0.00°" not in told
     assert "Both rods get the same share" not in told
+
+
+def test_without_a_thread_the_length_is_told_finely() -> None:
+    bare = re.sub(r"outer_thread.*\n", "", TAPE)
+    text = report(bare + GOAL + PASS)
+    # 7/32 in of 24 in at each wheel: 5 1/4 in x 7/32 / 24 = 0.0479 in
+    assert "Left tie rod: shorten it by 0.048 in (1.22 mm)." in text
+    assert text.index("Look first where the tie rods") < text.index("Left tie rod: shorten")

@@ -89,7 +89,7 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
 def _turn(job: Job, rod: RodCorrection) -> str:
     """Say what to turn, and how far."""
     if rod.turns is None and rod.length_change is not None:
-        return f"{rod.direction} it by {both_units(abs(rod.length_change), job)}"
+        return f"{rod.direction} it by {finely(abs(rod.length_change), job)}"
     if rod.turns is None:
         return f"change the toe of its wheel by {towards(rod.toe_change)}"
     text = f"{rod.direction} it by {amount_of(rod)}"

@@ -116,7 +116,7 @@ def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
     guessed = [
         rod
         for rod in correction.rods
-        if rod.to_set and rod.turns is not None and not job.tie_rods[rod.side].arm_side_stated
+        if rod.direction in ("lengthen", "shorten") and not job.tie_rods[rod.side].arm_side_stated
     ]
     if not guessed:
         return []
