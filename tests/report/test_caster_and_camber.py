@@ -227,3 +227,15 @@ def test_assumptions_of_gauge_and_floor_are_told() -> None:
     assert "lean inwards by 12.0° (left) and 12.0° (right), as the job gives it" in text
     shown = "\n[[pass]]\n" + FLOOR + "[pass.inclinometer.left_front]\ncaster = [4, 4.1]\n"
     assert "The gauge that shows caster was swept 20° each way" in said(HEAD, shown)
+
+
+@pytest.mark.parametrize(
+    ("camber", "words"),
+    [
+        (-0.5, "2. Camber. Leave it: within its goals."),
+        (-2.5, "2. Camber. It is outside its goal, and the job has no [[adjuster]] for camber"),
+        (-0.7, "2. Camber. The job has no [[adjuster]] for camber: if it is outside its goal"),
+    ],
+)
+def test_without_an_adjuster_the_goal_tells_what_to_do(camber: float, words: str) -> None:
+    assert words in said(HEAD, GOALS, ROD, fronts((4, camber), (4, -0.5)))

@@ -108,7 +108,7 @@ def _step(
         parts.append(_moves_told(moves))
         parts.append(f"Then read again what this moves: {_again(moves)}")
     if not parts:
-        parts.append(_leave(kind, job, plan))
+        parts.append(_leave(kind, job, stands, plan))
     return f"{kind.capitalize()}. " + ". ".join(parts) + "."
 
 
@@ -206,16 +206,31 @@ def _again(moves: Iterable[Move]) -> str:
     return f"{_and(kinds)} ({where})"
 
 
-def _leave(kind: str, job: Job, plan: AdjusterPlan) -> str:
+def _no_adjuster(kind: str, found: list[Standing | None]) -> str:
+    """Say what there is to do about caster or camber that the job tells no way to change."""
+    outcomes = [
+        None if stand is None or stand.stale or stand.decision is None else stand.decision.outcome
+        for stand in found
+    ]
+    if all(outcome == "within" for outcome in outcomes):
+        return "Leave it: within its goals"
+    ask = "ask what the maker's manual allows, before toe"
+    if "outside" in outcomes:
+        return f"It is outside its goal, and the job has no [[adjuster]] for {kind}: {ask}"
+    return f"The job has no [[adjuster]] for {kind}: if it is outside its goal, {ask}"
+
+
+def _leave(
+    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+) -> str:
     """Say why nothing is to be moved for caster or camber."""
     goals = [name for name in job.goals if _kind(name) == kind]
     if not goals:
         return f"The job has no goal for {kind}: leave it"
     if not any(adjuster.setting == kind for adjuster in job.adjusters):
-        return (
-            f"The job has no [[adjuster]] for {kind}: if it is outside its goal, ask what the "
-            "maker's manual allows, before toe"
-        )
+        moved = {name for m in plan.moves if m.amount for name in touched(m.adjuster)}
+        moves = any(_kind(name) == kind for name in moved)
+        return _no_adjuster(kind, [None if moves else stands.get(name) for name in goals])
     ours = [outcome for outcome in plan.outcomes if _kind(outcome.name) == kind]
     if not any(outcome.needed for outcome in ours):
         met = all(_met(outcome) for outcome in ours)
