@@ -294,3 +294,14 @@ def test_without_a_thread_the_length_is_told_finely() -> None:
     # 7/32 in of 24 in at each wheel: 5 1/4 in x 7/32 / 24 = 0.0479 in
     assert "Left tie rod: shorten it by 0.048 in (1.22 mm)." in text
     assert text.index("Look first where the tie rods") < text.index("Left tie rod: shorten")
+
+
+def test_unusual_values_are_looked_at_before_anything_is_turned() -> None:
+    coarse = TAPE.replace("M14x1.5", "M14")
+    text = report(coarse + GOAL + PASS)
+    look = "1. Look first at what the report lists under 'Values that look unusual'."
+    assert look in text
+    assert "tie_rods.outer_thread: no pitch given" in text[text.index(look) + len(look) :]
+    assert "Look first at what" not in report(TAPE + GOAL + PASS)
+    met = PASS.replace("57 1/2", "57 1/16")
+    assert "Look first at what" not in report(coarse + GOAL + met)

@@ -8,10 +8,9 @@ from toebox import __version__
 from toebox.correct.adjusters import effects as adjuster_effects
 from toebox.correct.adjusters import plan_adjusters
 from toebox.correct.results import PassCorrection
-from toebox.job.model import Job
-from toebox.report.blocks import Points, Section, View
+from toebox.report.blocks import Section, View
 from toebox.report.view.agreement import agreement
-from toebox.report.view.basis import assumed, not_measured
+from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.budget import budget, full_budget
 from toebox.report.view.cautions import cautions
 from toebox.report.view.drift import drift, turning_circle
@@ -72,7 +71,7 @@ def make_view(
         full_budget(job, last) if in_full else budget(job, last),
         unnoticed(last, job),
         not_measured(last, [name for name, stand in stands.items() if not stand.stale]),
-        _doubts(job),
+        unusual(job),
         holding(solution),
         cautions(),
     ]
@@ -127,9 +126,3 @@ def _subtitle(solution: Solution) -> tuple[str, ...]:
     if job.date is not None:
         parts.insert(0, f"Date of the job: {job.date.isoformat()}")
     return ("; ".join(parts),)
-
-
-def _doubts(job: Job) -> Section | None:
-    if not job.doubts:
-        return None
-    return Section("Values that look unusual", (Points(job.doubts),), summary=True)

@@ -42,6 +42,25 @@ def assumed(job: Job, solved: PassSolution) -> Section:
     return Section("What was assumed", blocks)
 
 
+UNUSUAL = "Values that look unusual"
+
+
+def unusual(job: Job) -> Section | None:
+    """List the values of a job that can be read but are hardly meant.
+
+    Parameters
+    ----------
+    job : Job
+        With its doubts.
+
+    Returns
+    -------
+    Section or None
+        None where nothing is doubted.
+    """
+    return Section(UNUSUAL, (Points(job.doubts),), summary=True) if job.doubts else None
+
+
 def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
     """Return every assumption of a pass as a sentence.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from toebox import __version__
 from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Section, View
-from toebox.report.view.basis import assumed, not_measured
+from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.found import found
 from toebox.report.view.goals import against_goals
 from toebox.report.view.slips import doubtful
@@ -47,6 +47,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     ]
     if not correction.rods:
         sections.append(not_measured(solved))
+    sections.append(unusual(job))
     subtitle = "The gear first, then both tie rods, the steering wheel's spline last."
     if correction.gear is None:
         subtitle += f" {COUNT}"

@@ -6,6 +6,7 @@ from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
+from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.cautions import turning_cautions
 from toebox.report.view.gear import before_steps, spline_steps
 from toebox.report.view.leave import kept_words, leave_step
@@ -97,6 +98,8 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
 def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
     doubt = [first_doubt(solved)] if solved.doubtful else []
+    if job.doubts and _anything(correction):
+        doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
     rear = [rear_step(job, wheel) for wheel in correction.rear]
     return [*doubt, *before_steps(job, correction), *rear]
 
