@@ -118,3 +118,58 @@ def test_a_model_that_runs_away_is_given_up():
         fit(model, np.zeros(1), np.ones(1), np.array([1.5]), 4)
     with pytest.raises(ValueError, match="no solution within 3 steps"):
         fit(lambda x: (np.array([np.nan]), np.ones((1, 1))), np.ones(1), np.ones(1), np.zeros(1), 3)
+
+
+def test_as_many_steps_as_it_takes_and_not_one_fewer():
+    def model(x):
+        return np.array([x[0] ** 2]), np.array([[2.0 * x[0]]])
+
+    def found(most):
+        return fit(model, np.array([9.0]), np.full(1, 1e-6), np.array([8.0]), most)
+
+    needed = found(30).iterations
+    assert needed > 3
+    assert found(needed).iterations == needed
+    with pytest.raises(ValueError, match=f"^no solution within {needed - 1} steps$"):
+        found(needed - 1)
+
+
+@pytest.mark.parametrize("size", [1e-7, 1.0, 1e7])
+def test_whether_a_quantity_is_determined_does_not_depend_on_its_unit(size):
+    design = np.array([[1.0, 1.0, 0.0]])
+    estimate = fit(linear(design), np.array([2.0]), np.ones(1), np.zeros(3))
+    assert estimate.determined(size * np.array([1.0, 1.0, 0.0]))
+    assert estimate.determined(size * np.array([1.0, 1.0 + 1e-9, 0.0]))
+    assert not estimate.determined(size * np.array([1.0, 1.001, 0.0]))
+    assert not estimate.determined(size * np.array([0.0, 0.0, 1.0]))
+
+
+def test_readings_of_very_unlike_size_all_count():
+    design = np.array([[1e-7, 1e-7], [1e7, -1e7]])
+    estimate = fit(linear(design), np.array([3e-7, 1e7]), np.array([1e-9, 1.0]), np.zeros(2))
+    assert len(estimate.rows) == 2
+    np.testing.assert_allclose(estimate.x, [2.0, 1.0])
+
+
+def test_what_is_left_open_stays_at_the_first_guess():
+    """As near to it as the readings allow, each unknown by its own scale."""
+    design = np.array([[1.0, 1.0, 0.0]])
+    estimate = fit(linear(design), np.array([6.0]), np.ones(1), np.array([1.0, 3.0, 7.0]))
+    np.testing.assert_allclose(estimate.x, [2.0, 4.0, 7.0])
+
+
+def test_only_what_the_equations_say_at_the_start_determines():
+    """Elsewhere the second order of a cosine would seem to."""
+
+    def model(x):
+        low, high = np.sin(x)
+        readings = np.array([low + high, low + high + 0.5 * (x[0] - x[1]) ** 2])
+        bend = x[0] - x[1]
+        cosines = np.cos(x)
+        return readings, np.array([cosines, cosines + bend * np.array([1.0, -1.0])])
+
+    estimate = fit(model, np.array([0.02, 0.0201]), np.full(2, 1e-4), np.zeros(2))
+    assert len(estimate.rows) == 1
+    assert estimate.determined(np.array([1.0, 1.0]))
+    assert not estimate.determined(np.array([1.0, -1.0]))
+    assert estimate.x[0] == pytest.approx(estimate.x[1])
