@@ -8,8 +8,11 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -72,16 +75,18 @@ TEXTS = [
 
 
 @pytest.fixture
-def bait(tmp_path: Path) -> Path:
-    """Return a real picture that nothing may open."""
-    path = tmp_path / "bait.png"
+def bait() -> Iterator[Path]:
+    """Return a real picture that nothing may open; its path is short enough for any title."""
+    folder = Path(tempfile.mkdtemp(prefix="b"))
+    path = folder / "bait.png"
     path.write_bytes(
         bytes.fromhex(
             "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c4944415408d7"
             "63f8cfc000000301010018dd8db00000000049454e44ae426082"
         )
     )
-    return path
+    yield path
+    shutil.rmtree(folder)
 
 
 def quoted(text: str) -> str:

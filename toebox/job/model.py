@@ -113,7 +113,6 @@ class TieRod:
     """One front tie rod and its steering arm."""
 
     arm_behind: bool = True
-    arm_side_stated: bool = True  # False: nothing says where the arm lies; behind is assumed
     arm_length: float | None = None
     arm_length_within: float | None = None  # half-width of a rectangle [m]
     outer_thread: Thread | None = None
@@ -121,6 +120,7 @@ class TieRod:
     outer_engaged: float | None = None  # before the first pass [m]
     inner_engaged: float | None = None
     smallest_turn: float = 1.0 / 6.0  # [turn]
+    arm_side_stated: bool = True  # False: nothing says where the arm lies; behind is assumed
 
 
 @dataclass(frozen=True, slots=True)
