@@ -39,11 +39,13 @@ def limited(
         "from toebox.cli import main\n"
         "try:\n    main(sys.argv[1:])\n"
         "finally:\n"
-        "    import re, pathlib\n"  # of this program alone: getrusage keeps what stood here before it
-        "    status = pathlib.Path('/proc/self/status')\n"
-        "    used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss\n"
-        "    found = re.search(r'VmHWM:\\s*(\\d+)', status.read_text()) if status.exists() else None\n"
-        "    size = int(found[1]) if found else used\n"
+        # Of this program alone: getrusage also keeps what stood here before it.
+        "    from pathlib import Path\n"
+        "    size = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss\n"
+        "    status = Path('/proc/self/status')\n"
+        "    for line in status.read_text().splitlines() if status.exists() else ():\n"
+        "        if line.startswith('VmHWM:'):\n"
+        "            size = int(line.split()[1])\n"
         "    print('resident', size, file=sys.stderr)\n"
     )
     done = subprocess.run(
