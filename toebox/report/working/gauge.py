@@ -20,7 +20,6 @@ FLOOR = {
 TOO_MUCH = either("shows too much top out", "shows too much top in", "right")
 RADIAN = number(math.degrees(1.0), 5)
 USUAL_RIM = 0.4  # [m]
-DISTINCT = 0.5  # stops nearer together than this are one [degrees]
 ZERO, LEVEL = "assumed.gauge_zero_within", "assumed.floor_level_within."
 
 
