@@ -24,6 +24,8 @@ Model = Callable[[Array], tuple[Array, Array]]
 RANK_TOLERANCE = 1e-9
 # A fit has settled where no step exceeds this share of its unknown's uncertainty, or rounding.
 SETTLED, ROUNDING = 1e-6, 1e-9
+# Over so small a step [rad], [m] the derivatives stay as they are to about 1e-5 of themselves.
+STRAIGHT = 1e-5
 # A gradient lies in the row space where it leaves it by no more than this share.
 DETERMINED_TOLERANCE = 1e-6
 
@@ -121,12 +123,12 @@ class Estimate:
 
         Parameters
         ----------
-        gradient : ndarray, shape (n,)
-            Derivative of the quantity by the unknowns [-].
+        gradient : ndarray, shape (n,) or (k, n)
+            Derivative of the quantity, or of several, by the unknowns [-].
 
         Returns
         -------
-        ndarray, shape (m,)
+        ndarray, shape (m,) or (k, m)
             Sensitivity times standard uncertainty, with sign; the root of the sum of squares
             is the standard uncertainty of the quantity [unit of the quantity].
         """
@@ -181,27 +183,32 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
     `Estimate.determined` before using any quantity. What can be determined is decided once, at
     the first guess and from the equations alone: elsewhere effects of second order would seem to
     determine what the readings do not, with absurd values.
+
+    Derivatives are kept for the next step where the last one was too small to change them.
     """
-    x = start
+    x, keep = start, False
     for iteration in range(1, max_iterations + 1):
         fitted, jacobian = model(x)
-        weighted, misfit = jacobian / u[:, None], (y - fitted) / u
-        if not (np.isfinite(weighted).all() and np.isfinite(misfit).all()):
+        misfit = (y - fitted) / u
+        if not (np.isfinite(jacobian).all() and np.isfinite(misfit).all()):
             break
         if iteration == 1:
             rows, scale = _row_space(jacobian)
             basis = rows.T / scale[:, None]
-        try:
-            inverse, hat = _inverse(weighted @ basis)
-        except np.linalg.LinAlgError:
-            break
-        gain = basis @ inverse
+        if not keep:
+            try:
+                inverse, hat = _inverse(jacobian / u[:, None] @ basis)
+            except np.linalg.LinAlgError:
+                break
+            gain = basis @ inverse
+            settled = SETTLED * np.sqrt(np.einsum("ij,ij->i", gain, gain))
         step = gain @ misfit
         x = x + step
-        u_x = np.sqrt(np.einsum("ij,ij->i", gain, gain))
-        if (np.abs(step) <= SETTLED * u_x + ROUNDING * (1.0 + np.abs(x))).all():
+        size, unit = np.abs(step), 1.0 + np.abs(x)
+        if (size <= settled + ROUNDING * unit).all():
             residuals = (misfit - hat @ misfit) * u
             return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
+        keep = bool((size <= STRAIGHT * unit).all())
     raise ValueError(f"no solution within {max_iterations} steps")
 
 

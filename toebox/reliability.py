@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from statistics import NormalDist
 
 import numpy as np
@@ -91,7 +92,12 @@ def doubtful_above(estimate: Estimate) -> float:
     residuals, correlated as they may be, all stay within z with a probability of at least the
     n-th power of that for one. From memory.
     """
-    checked = int(np.sum(estimate.redundancy > LEAST_REDUNDANCY))
+    return _limit(int(np.sum(estimate.redundancy > LEAST_REDUNDANCY)))
+
+
+@cache
+def _limit(checked: int) -> float:
+    """Return the limit for so many checked readings [-]."""
     alone = 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(checked, 1))
     return max(DOUBTFUL_ABOVE, NormalDist().inv_cdf(1.0 - alone / 2.0))
 

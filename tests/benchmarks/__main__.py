@@ -13,7 +13,7 @@ from tests.benchmarks.ratios import HEADER
 def main() -> None:
     """Measure what was asked for."""
     options = argparse.ArgumentParser(prog="python -m tests.benchmarks")
-    options.add_argument("--only", choices=["start", "jobs", "growth", "pages"])
+    options.add_argument("--only", choices=["start", "jobs", "runs", "growth", "pages"])
     options.add_argument("--rounds", type=int, default=15, help="of each process")
     options.add_argument("--jobs", type=int, default=1_000)
     options.add_argument("--many", type=int, default=10_000)
@@ -24,6 +24,7 @@ def main() -> None:
         parts = {
             "start": lambda: start_up.ratios(folder, asked.rounds),
             "jobs": lambda: many_jobs.ratios(folder, asked.jobs),
+            "runs": lambda: many_jobs.whole_runs(folder, asked.jobs),
             "growth": lambda: many_jobs.growth(folder, asked.jobs, asked.many),
             "pages": lambda: pages.ratios(folder, asked.rounds),
         }

@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import math
 import os
+import statistics
 import subprocess
 import sys
 import time
@@ -24,8 +25,9 @@ import uncertainties
 from scipy.optimize import least_squares
 from uncertainties import umath
 
-from tests.benchmarks.ratios import ROOT, Ratio
+from tests.benchmarks.ratios import ROOT, Ratio, process
 from tests.simulate import Noise, SimulatedCar
+from toebox.cli.batch import cores
 
 WHAT = ("string", "hub", "bars", "tape", "road_test")
 INCH = 0.0254
@@ -169,23 +171,39 @@ def ratios(folder: Path, count: int) -> Iterator[Ratio]:
     for start in range(0, count, BLOCK):
         for name, call in calls.items():
             sums[name] += 1e3 * taken(call, paths[start : start + BLOCK])
-    json, parsed, hand = (sums[name] for name in ("json", "floor", "general"))
-    yield Ratio(
-        f"{count} jobs by scipy and uncertainties",
-        "`toebox solve --json`, reading included",
-        hand / json,
-        hand,
-        json,
-        "10 at least",
+    yield from _both("one core", count, *(sums[name] for name in ("json", "floor", "general")))
+
+
+def _both(where: str, count: int, ours: float, parsed: float, general: float) -> Iterator[Ratio]:
+    """Yield what the general way takes over ours, and ours over the floor."""
+    name = f"`toebox solve --json`, {where}"
+    by_hand = f"{count} jobs by scipy and uncertainties"
+    yield Ratio(by_hand, name, general / ours, general, ours, "10 at least")
+    floor = f"parsing the TOML of {count} jobs"
+    yield Ratio(name, floor, ours / parsed, ours, parsed, "4 at most")
+
+
+def whole_runs(folder: Path, count: int, rounds: int = 3) -> Iterator[Ratio]:
+    """Yield the same two ratios of whole processes: start-up counts, and every core may be used."""
+    names = [path.name for path in write_jobs(folder, count)]
+    floor = "import sys, tomllib\nfor n in sys.argv[1:]: tomllib.load(open(n, 'rb'))"
+    general = (
+        "import sys\nfrom pathlib import Path\nfrom tests.benchmarks.many_jobs import by_hand\n"
+        "for n in sys.argv[1:]: by_hand(Path(n))"
     )
-    yield Ratio(
-        f"`toebox solve --json` of {count} jobs",
-        "parsing their TOML with tomllib",
-        json / parsed,
-        json,
-        parsed,
-        "4 at most",
-    )
+    calls = [
+        process(["-m", "toebox", "solve", "--json", *names], folder),
+        process(["-c", floor, *names], folder),
+        process(["-c", general, *names], folder),
+    ]
+    times: list[list[float]] = [[], [], []]
+    for _ in range(rounds):
+        for call, of_call in zip(calls, times, strict=True):
+            start = time.perf_counter()
+            call()
+            of_call.append(1e3 * (time.perf_counter() - start))
+    where = f"whole run, {cores()} cores"
+    yield from _both(where, count, *(statistics.median(of_call) for of_call in times))
 
 
 def growth(folder: Path, few: int, many: int) -> Iterator[Ratio]:
@@ -211,11 +229,13 @@ def growth(folder: Path, few: int, many: int) -> Iterator[Ratio]:
 
 
 def _measured(paths: list[Path]) -> tuple[float, float]:
-    """Return time [s] and largest memory [KiB] of one process that solves all jobs."""
+    """Return time [s] to solve all jobs and the memory [KiB] of the largest process that did."""
     code = (
         "import resource, sys\nfrom toebox.cli import main\n"
         "try:\n    main(sys.argv[1:])\n"
-        "finally:\n    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr)\n"
+        "finally:\n"
+        "    who = resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN\n"
+        "    print(max(resource.getrusage(w).ru_maxrss for w in who), file=sys.stderr)\n"
     )
     start = time.perf_counter()
     done = subprocess.run(

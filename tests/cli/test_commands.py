@@ -370,7 +370,7 @@ def test_progress_only_where_somebody_waits_and_sees_it(monkeypatch, many, seen,
     screen = Terminal() if seen else io.StringIO()
     monkeypatch.setattr(sys, "stderr", screen)
     monkeypatch.setattr(sys, "stdout", io.StringIO())
-    with output.progress(range(many)) as items:
+    with output.progress(range(many), many) as items:
         assert list(items) == list(range(many))
     assert ("solving" in screen.getvalue()) == bar
     assert bar or screen.getvalue() == ""

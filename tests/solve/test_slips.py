@@ -68,7 +68,7 @@ def with_slip(network: Network, label: str, slip: float) -> tuple[Estimate, int]
     """Return the fit with a slip in one reading, and the reading's index."""
     index = next(i for i, o in enumerate(network.observations) if o.label == label)
     true = network.observations[index]
-    network.observations[index] = replace(true, value=true.value + slip)
+    network.observations[index] = true._replace(value=true.value + slip)
     try:
         return network.fit(), index
     finally:
@@ -155,7 +155,7 @@ def test_one_extra_reading_settles_a_pair(label: str) -> None:
         assert extra in [d.reading for d in group]
         exact = network_of(job_of(car), pass_of(car.readings(None, 1, NO_ROAD_TEST)))
         true = next(o for o in exact.observations if o.label == extra)
-        taken = replace(true, value=true.value + rng.normal(0.0, true.u))
+        taken = true._replace(value=true.value + rng.normal(0.0, true.u))
         more = Network(network.unknowns, [*network.observations, taken])
         estimate, _ = with_slip(more, label, QUARTER)
         settled += doubtful(estimate)[0].readings == (index,)

@@ -70,8 +70,37 @@ def result_of(found: Answer) -> dict[str, Any]:
 def check_goals(found: Answer) -> ExitCode:
     """Say which goals are not proven to be met; return the code of ``--check``.
 
+    Parameters
+    ----------
+    found : tuple
+        The solution, and what to turn after each pass.
+
+    Returns
+    -------
+    ExitCode
+        Whether every goal is met.
+    """
+    missed = goals_missed(found)
+    for message in missed:
+        output.say(message)
+    return ExitCode.GOAL_NOT_MET if missed else ExitCode.DONE
+
+
+def goals_missed(found: Answer) -> tuple[str, ...]:
+    """Return a message for each goal that is not proven to be met; none where all are.
+
     The newest reading of each setting counts, whichever pass it is from, unless something was
     turned since that moves it.
+
+    Parameters
+    ----------
+    found : tuple
+        The solution, and what to turn after each pass.
+
+    Returns
+    -------
+    tuple of str
+        Name of the job, goal, and outcome.
     """
     from toebox.report.view.words import name_of
     from toebox.solve.standing import standing
@@ -80,15 +109,13 @@ def check_goals(found: Answer) -> ExitCode:
     stands = standing(solution)
     banded = [name for name, goal in solution.job.goals.items() if goal.tolerance is not None]
     if not banded:
-        output.say(f"{solution.job.source}: no goal with a tolerance, so nothing can be checked")
-        return ExitCode.GOAL_NOT_MET
-    met = ExitCode.DONE
+        return (f"{solution.job.source}: no goal with a tolerance, so nothing can be checked",)
+    missed = []
     for name in banded:
         stand = stands.get(name)
         outcome = "not measured"
         if stand is not None and stand.decision is not None:
             outcome = "stale, turned since it was read" if stand.stale else stand.decision.outcome
         if outcome != "within":
-            output.say(f"{solution.job.source}: {name_of(name)}: {outcome}")
-            met = ExitCode.GOAL_NOT_MET
-    return met
+            missed.append(f"{solution.job.source}: {name_of(name)}: {outcome}")
+    return tuple(missed)

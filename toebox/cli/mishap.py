@@ -33,9 +33,25 @@ def explain(error: BaseException) -> ExitCode:
     if isinstance(error, KeyboardInterrupt | click.Abort):
         output.say("stopped")
         return ExitCode.INTERRUPTED
-    for line in _lines(error):
+    for line in messages_of(error):
         output.say(line)
     return _code(error)
+
+
+def messages_of(error: BaseException) -> tuple[str, ...]:
+    """Return what to say of an error.
+
+    Parameters
+    ----------
+    error : BaseException
+        What went wrong.
+
+    Returns
+    -------
+    tuple of str
+        Line by line.
+    """
+    return tuple(_lines(error))
 
 
 def _code(error: BaseException) -> ExitCode:

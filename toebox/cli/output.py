@@ -10,7 +10,7 @@ import errno
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, TextIO, TypeVar
 
@@ -118,13 +118,13 @@ def use_colour() -> bool:
 
 
 @contextmanager
-def progress(items: Sequence[_Item]) -> Iterator[Iterable[_Item]]:
-    """Give the items back, with a bar on standard error where somebody can see and needs it."""
+def progress(items: Iterable[_Item], number: int) -> Iterator[Iterable[_Item]]:
+    """Give so many items back, with a bar on standard error where somebody can see and needs it."""
     seen = is_terminal(sys.stderr) and not is_terminal(sys.stdout)
-    if len(items) < _MANY or not seen:
+    if number < _MANY or not seen:
         yield items
         return
-    with click.progressbar(items, label="solving", file=sys.stderr) as bar:
+    with click.progressbar(items, number, label="solving", file=sys.stderr) as bar:
         yield bar
 
 

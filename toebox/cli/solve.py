@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import click
 
 from toebox.cli import output
-from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, result_of, view_of
+from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, view_of
 from toebox.cli.mishap import explain
 from toebox.errors import CannotWrite, ExitCode, ToeboxError
-
-if TYPE_CHECKING:
-    from toebox.cli.answer import Answer
 
 # Where several jobs end differently, the exit code is the first of these that came up.
 _GRAVEST_FIRST = (ExitCode.FAULTY_INPUT, ExitCode.NO_RESULT, ExitCode.GOAL_NOT_MET)
@@ -39,7 +36,7 @@ def command(
     """Work out each JOB and print every result.
 
     A job with faults does not stop the others: its faults go to standard error, and the exit
-    code tells of it at the end.
+    code tells of it at the end. With --json, 200 jobs or more are shared among all processors.
 
     \b
     Examples:
@@ -50,42 +47,47 @@ def command(
     """
     if as_json and working:
         raise click.UsageError("--working is for people: it does not go with --json.")
-    asked = {"json": as_json, "budget": budget, "working": working}
-    form = frozenset(name for name, wanted in asked.items() if wanted)
     if jobs.count(STDIN) > 1:
         raise click.UsageError("Standard input (-) can be read only once.")
-    codes = set()
-    with output.progress(jobs) as line:
-        for number, job in enumerate(line):
-            codes.add(_solve_one(job, form, check=check, first=number == 0))
+    if as_json:
+        codes = _solve_as_json(jobs, check)
+    else:
+        asked = {"budget": budget, "working": working}
+        parts = frozenset(part for part, wanted in asked.items() if wanted)
+        with output.progress(jobs, len(jobs)) as line:
+            codes = {_solve_one(job, parts, check, n > 0) for n, job in enumerate(line)}
     return next((code for code in _GRAVEST_FIRST if code in codes), ExitCode.DONE)
 
 
-def _solve_one(job: str, form: frozenset[str], *, check: bool, first: bool) -> ExitCode:
-    """Print one job's results, or say what is wrong with it."""
+def _solve_as_json(jobs: tuple[str, ...], check: bool) -> set[ExitCode]:
+    """Print one line of JSON for each job, or say what is wrong with it."""
+    from toebox.cli.batch import tell_all
+
+    codes = set()
+    with closing(tell_all(jobs, check)) as all_told, output.progress(all_told, len(jobs)) as line:
+        for told in line:
+            if told.line is not None:
+                output.write(told.line)
+            for message in told.messages:
+                output.say(message)
+            codes.add(told.code)
+    return codes
+
+
+def _solve_one(job: str, parts: frozenset[str], check: bool, apart: bool) -> ExitCode:
+    """Print one job's results, apart from what went before, or say what is wrong with it."""
     try:
         found = answer(job)
-        _print(found, form, first=first)
+        if apart:
+            output.write("\n")
+        view = view_of(found, in_full="budget" in parts)
+        if "working" in parts:
+            from toebox.report.working import working
+
+            view = replace(view, sections=(*view.sections, *working(*found)))
+        output.show(view)
         return check_goals(found) if check else ExitCode.DONE
     except CannotWrite:
         raise
     except ToeboxError as error:
         return explain(error)
-
-
-def _print(found: Answer, form: frozenset[str], *, first: bool) -> None:
-    """Print one job's results; `form` holds what was asked for: json, budget, working."""
-    if "json" in form:
-        import json
-
-        # ASCII alone: the line means the same in every encoding.
-        output.write(json.dumps(result_of(found), allow_nan=False))
-        return
-    if not first:
-        output.write("\n")
-    view = view_of(found, in_full="budget" in form)
-    if "working" in form:
-        from toebox.report.working import working
-
-        view = replace(view, sections=(*view.sections, *working(*found)))
-    output.show(view)

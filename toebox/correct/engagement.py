@@ -121,6 +121,8 @@ def turned(rod: TieRod, turns: float) -> TieRod:
     TieRod
         The same rod, its engagement changed; never below zero.
     """
+    if not turns:
+        return rod
     after = {end.end: max(end.after, 0.0) for end in ends(rod, turns)}
     return replace(
         rod,

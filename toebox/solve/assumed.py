@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from toebox.job.model import Job
 from toebox.solve.network import Network
 
@@ -45,6 +47,7 @@ def assumptions(job: Job, network: Network) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*entered, *shown, *unstated]))
 
 
+@lru_cache(maxsize=512)
 def instrument_of(label: str) -> str:
     """Return the instrument that a reading was taken with.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,8 +14,7 @@ from toebox.solve.results import PassSolution
 NOISE = 1e-18  # of a variance: what rounding leaves where a reading has no part
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(NamedTuple):
     """What one reading, or several of a kind, contributes to the uncertainty of a result.
 
     Parameters

@@ -2,17 +2,15 @@
 
 Signs and symbols are those of the closed forms in `toebox.geometry`: toe positive inwards,
 box yaw positive when the car points left of the box axis, taper positive opening forwards.
-Every equation returns its value and adds its derivatives to a row of the Jacobian.
+Every equation names its unknowns and returns its value with its derivatives by them alone: most
+of the Jacobian is zero.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Protocol
-
-from toebox.estimate import Array
+from typing import NamedTuple, Protocol
 
 Terms = tuple[tuple[int, float], ...]
 
@@ -25,28 +23,32 @@ TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
 class Equation(Protocol):
     """What a reading should be."""
 
-    def value(self, x: Sequence[float], row: Array) -> float:
-        """Return the reading implied by unknowns `x`; add its derivatives to `row`."""
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of; one may occur twice."""
+        ...
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
+        """Return the reading implied by unknowns `x`; append its derivative by each of its own."""
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Linear:
+class Linear(NamedTuple):
     """Sum of unknowns with factors: hub depth, pseudo-readings, wheelbases, road test."""
 
     terms: Terms
 
-    def value(self, x: Sequence[float], row: Array) -> float:
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of."""
+        return indices(self.terms)
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
         """Return the sum."""
-        total = 0.0
-        for index, factor in self.terms:
-            row[index] += factor
-            total += factor * x[index]
-        return total
+        return add_terms(self.terms, x, slopes)
 
 
-@dataclass(frozen=True, slots=True)
-class RimEdge:
+class RimEdge(NamedTuple):
     """String to one edge of a rim: ``A + end (rim/2) sin a + wobble``, ``a = t + o - side p``.
 
     `side` is +1 on the left and -1 on the right, `end` +1 at the front edge and -1 at the rear;
@@ -63,32 +65,30 @@ class RimEdge:
     shift: int
     shift_front: int
     shift_rear: int
-    wobble: Terms
+    wobble: Terms = ()
 
-    def value(self, x: Sequence[float], row: Array) -> float:
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of; one of the shifts occurs twice."""
+        own = (self.toe, self.taper, self.shift_front, self.shift_rear, self.gap, self.shift)
+        return (*own, *indices(self.wobble))
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
         """Return the distance from the string [m]; ValueError where the car cannot lie so."""
-        sine = (x[self.shift_front] - x[self.shift_rear]) / self.wheelbase
+        side, end, half_rim, wheelbase, toe, taper, gap, shift, front, rear, wobble = self
+        sine = (x[front] - x[rear]) / wheelbase
         if abs(sine) >= 1.0:
             raise ValueError("the string readings would put the car across its own box")
-        angle = x[self.toe] + x[self.taper] - self.side * math.asin(sine)
-        by_angle = self.end * self.half_rim * math.cos(angle)
-        by_shift = -self.side * by_angle / (self.wheelbase * math.sqrt(1.0 - sine * sine))
-        row[self.toe] += by_angle
-        row[self.taper] += by_angle
-        row[self.shift_front] += by_shift
-        row[self.shift_rear] -= by_shift
-        row[self.gap] += 1.0
-        row[self.shift] -= self.side
-        total = x[self.gap] - self.side * x[self.shift]
-        total += self.end * self.half_rim * math.sin(angle)
-        for index, factor in self.wobble:
-            row[index] += factor
-            total += factor * x[index]
-        return total
+        angle = x[toe] + x[taper] - side * math.asin(sine)
+        lever = end * half_rim
+        by_angle = lever * math.cos(angle)
+        by_shift = -side * by_angle / (wheelbase * math.sqrt(1.0 - sine * sine))
+        slopes += (by_angle, by_angle, by_shift, -by_shift, 1.0, -side)
+        centre = x[gap] - side * x[shift]
+        return centre + lever * math.sin(angle) + add_terms(wobble, x, slopes)
 
 
-@dataclass(frozen=True, slots=True)
-class TapeEdge:
+class TapeEdge(NamedTuple):
     """Tape between the wheels: ``w - end (across/2) (sin t_left + sin t_right)``."""
 
     end: float
@@ -97,19 +97,19 @@ class TapeEdge:
     toe_left: int
     toe_right: int
 
-    def value(self, x: Sequence[float], row: Array) -> float:
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of."""
+        return (self.width, self.toe_left, self.toe_right)
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
         """Return the tape reading [m]."""
-        lever = -self.end * self.half_across
-        row[self.width] += 1.0
-        total = x[self.width]
-        for toe in (self.toe_left, self.toe_right):
-            row[toe] += lever * math.cos(x[toe])
-            total += lever * math.sin(x[toe])
-        return total
+        lever, left, right = -self.end * self.half_across, x[self.toe_left], x[self.toe_right]
+        slopes += (1.0, lever * math.cos(left), lever * math.cos(right))
+        return x[self.width] + lever * math.sin(left) + lever * math.sin(right)
 
 
-@dataclass(frozen=True, slots=True)
-class BarWidth:
+class BarWidth(NamedTuple):
     """Width between the strings at one bar: ``m + end spacing tan o``."""
 
     end: float
@@ -117,9 +117,53 @@ class BarWidth:
     middle: int
     taper: int
 
-    def value(self, x: Sequence[float], row: Array) -> float:
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of."""
+        return (self.middle, self.taper)
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
         """Return the width [m]."""
         tangent = math.tan(x[self.taper])
-        row[self.middle] += 1.0
-        row[self.taper] += self.end * self.spacing * (1.0 + tangent * tangent)
+        slopes += (1.0, self.end * self.spacing * (1.0 + tangent * tangent))
         return x[self.middle] + self.end * self.spacing * tangent
+
+
+def indices(terms: Terms) -> tuple[int, ...]:
+    """Return the unknowns of a sum.
+
+    Parameters
+    ----------
+    terms : sequence of pairs
+        Index of each unknown, and its factor [-].
+
+    Returns
+    -------
+    tuple of int
+        The indices, in order.
+    """
+    return tuple([index for index, _ in terms])
+
+
+def add_terms(terms: Terms, x: Sequence[float], slopes: list[float]) -> float:
+    """Return a sum of unknowns with factors; append the factors, its derivatives.
+
+    Parameters
+    ----------
+    terms : sequence of pairs
+        Index of each unknown, and its factor [-].
+    x : sequence of float
+        All unknowns [-].
+    slopes : list of float
+        Takes up the factors [-].
+
+    Returns
+    -------
+    float
+        The sum [-].
+    """
+    total = 0.0
+    for index, factor in terms:
+        slopes.append(factor)
+        total += factor * x[index]
+    return total

@@ -13,16 +13,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from toebox.estimate import Array, Estimate
+from toebox.estimate import Estimate
 from toebox.geometry.camber import gauge_reading
 from toebox.geometry.sweep import Sweep, assumed_sai, camber_slopes, count_distinct, solve_sweep
 from toebox.geometry.sweep import sweep_factor as factor_of
 from toebox.job.model import Instrument, Job, Pass, SweepStop, WheelGauge, axle_of, side_of
-from toebox.solve.equations import RECTANGULAR, TOTAL_RUNOUT, Linear, Terms
+from toebox.solve.equations import RECTANGULAR, TOTAL_RUNOUT, Linear, Terms, add_terms, indices
 
 if TYPE_CHECKING:
     from toebox.solve.network import Network
@@ -43,8 +42,7 @@ _BY_STEER = (math.tan(math.radians(5.0)), math.tan(math.radians(12.0)))
 _USUAL_TRACK, _USUAL_WHEELBASE, _USUAL_RIM = 1.5, 2.6, 0.4  # [m]
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeReading:
+class GaugeReading(NamedTuple):
     """Camber as shown at one steer angle; exact in three dimensions.
 
     `axis` holds caster, inclination and steer angle; without it the wheel stands straight ahead,
@@ -57,32 +55,32 @@ class GaugeReading:
     across: int
     along: int | None = None
     axis: tuple[int, int, int] | None = None
-    extra: Terms = field(default=())
+    extra: Terms = ()
 
-    def value(self, x: Sequence[float], row: Array) -> float:
-        """Return what the gauge shows [rad]; add its derivatives to `row`."""
+    @property
+    def unknowns(self) -> tuple[int, ...]:
+        """Return the unknowns that it speaks of."""
+        along = () if self.along is None else (self.along,)
+        return (self.camber, self.across, *along, *(self.axis or ()), *indices(self.extra))
+
+    def value(self, x: Sequence[float], slopes: list[float]) -> float:
+        """Return what the gauge shows [rad]; append its derivatives."""
         straight = x[self.camber]
         steer, camber = 0.0, straight
-        slopes = (0.0, 0.0, 1.0, 0.0)
+        by = (0.0, 0.0, 1.0, 0.0)  # caster, inclination, camber straight ahead, steer
         if self.axis is not None:
             caster, sai, steer = (x[index] for index in self.axis)
-            camber, slopes = camber_slopes(caster, sai, straight, steer)
+            camber, by = camber_slopes(caster, sai, straight, steer)
         across, along = x[self.across], 0.0 if self.along is None else x[self.along]
         shown, (by_camber, by_steer, by_across, by_along) = gauge_reading(
             camber, steer, across, along, self.side
         )
-        row[self.camber] += by_camber * slopes[2]
-        row[self.across] += by_across
+        slopes += (by_camber * by[2], by_across)
         if self.along is not None:
-            row[self.along] += by_along
+            slopes.append(by_along)
         if self.axis is not None:
-            row[self.axis[0]] += by_camber * slopes[0]
-            row[self.axis[1]] += by_camber * slopes[1]
-            row[self.axis[2]] += by_camber * slopes[3] + by_steer
-        for index, factor in self.extra:
-            row[index] += factor
-            shown += factor * x[index]
-        return shown
+            slopes += (by_camber * by[0], by_camber * by[1], by_camber * by[3] + by_steer)
+        return shown + add_terms(self.extra, x, slopes)
 
 
 def add_gauges(network: Network, job: Job, readings: Pass) -> None:
@@ -249,7 +247,7 @@ def _add_camber(network: Network, job: Job, readings: Pass, wheel: str) -> None:
         )
         zero, count = _zero(network, sign), len(reading)
         equations = [
-            replace(plain, extra=(zero, *_wobble(network, job, wheel, number, count)))
+            plain._replace(extra=(zero, *_wobble(network, job, wheel, number, count)))
             for number in range(count)
         ]
         label = f"inclinometer.{wheel}.{key}"

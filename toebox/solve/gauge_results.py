@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from toebox.estimate import Array, Estimate
 from toebox.geometry.sweep import count_distinct
 from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass, WheelGauge
 from toebox.solve.gauge import sweep_alone, sweep_tells_sai
 from toebox.solve.network import Network
+from toebox.solve.quantities import sums
 from toebox.solve.results import FRONT_WHEELS, Result
 
 GAUGE_RESULTS = (
@@ -46,22 +45,14 @@ def gauge_results(
     gradients : dict of str to ndarray
         Derivative of each by the unknowns, for correlations between them.
     """
-    results: dict[str, Result] = {}
-    gradients: dict[str, Array] = {}
-    for name in GAUGE_RESULTS:
-        factors = _factors(name)
-        if not all(key in network.unknowns for key in factors):
-            continue
-        if name.startswith("steering_axis") and not _tells_sai(name, job, readings):
-            continue
-        gradient = np.zeros(len(network.unknowns))
-        for key, factor in factors.items():
-            gradient[network.unknowns[key]] = factor
-        if estimate.determined(gradient):
-            u = estimate.standard_uncertainty(gradient)
-            gradients[name] = gradient
-            results[name] = Result(name, float(gradient @ estimate.x), u)
-    return results, gradients
+    factors = {
+        name: _factors(name)
+        for name in GAUGE_RESULTS
+        if not name.startswith("steering_axis") or _tells_sai(name, job, readings)
+    }
+    found = sums(network, estimate, factors)
+    results = {name: Result(name, value, u) for name, (value, u, _) in found.items()}
+    return results, {name: gradient for name, (_, _, gradient) in found.items()}
 
 
 def _factors(name: str) -> dict[str, float]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import AXLES, SIDES, Instrument, Job, Pass, Reading, axle_of, side_of
@@ -27,8 +30,7 @@ ENDS = {"front": 1.0, "rear": -1.0}
 LEAST_U = 1e-6  # of an instrument stated as perfect: a micrometre, a microradian [m], [rad]
 
 
-@dataclass(frozen=True, slots=True)
-class Observation:
+class Observation(NamedTuple):
     """One reading (or assumption) with its equation.
 
     Parameters
@@ -72,22 +74,31 @@ class Network:
         equation: Equation | Callable[[int], Equation],
     ) -> None:
         """Add a reading, repeat by repeat; `equation` may depend on the repeat's number."""
+        u, repeated = max(instrument.u, LEAST_U), len(reading) > 1
         for number, value in enumerate(reading):
-            name = f"{label}[{number + 1}]" if len(reading) > 1 else label
+            name = f"{label}[{number + 1}]" if repeated else label
             what = equation(number) if callable(equation) else equation
-            self.observations.append(Observation(name, value, max(instrument.u, LEAST_U), what))
+            self.observations.append(Observation(name, value, u, what))
 
     def assume(self, key: str, within: float, terms: Terms, value: float = 0.0) -> None:
         """Add the assumption that a sum of unknowns is `value` within a standard uncertainty."""
         u = max(within, LEAST_U)
         self.observations.append(Observation(f"assumed.{key}", value, u, Linear(terms), key))
 
+    @cached_property
+    def _cells(self) -> NDArray[np.intp]:
+        """Where the derivatives of the observations belong in the table, once all are there."""
+        width, pairs = len(self.unknowns), enumerate(self.observations)
+        return np.array([row * width + n for row, o in pairs for n in o.equation.unknowns], np.intp)
+
     def model(self, x: Array) -> tuple[Array, Array]:
         """Return what the observations should be at `x`, and their derivatives."""
-        jacobian = np.zeros((len(self.observations), len(self.unknowns)))
         unknowns: list[float] = x.tolist()  # single numbers are read faster from a list
-        pairs = zip(self.observations, jacobian, strict=True)
-        return np.array([o.equation.value(unknowns, row) for o, row in pairs]), jacobian
+        slopes: list[float] = []
+        values = [o.equation.value(unknowns, slopes) for o in self.observations]
+        shape = len(self.observations), len(self.unknowns)
+        table = np.bincount(self._cells, np.array(slopes), shape[0] * shape[1])
+        return np.array(values), np.asarray(table, np.float64).reshape(shape)
 
     def fit(self) -> Estimate:
         """Fit the unknowns to the observations."""
@@ -175,22 +186,20 @@ def _rim_edge(
     if wheelbase is None or axle not in job.car.rim_diameter:
         raise ValueError("string readings need car.wheelbase and car.rim_diameter")
 
-    def equation(number: int) -> RimEdge:
-        return RimEdge(
-            side=LEFT_RIGHT[side_of(wheel)],
-            end=ENDS[end],
-            half_rim=job.car.rim_diameter[axle] / 2.0,
-            wheelbase=wheelbase,
-            toe=network.unknown(f"toe.{wheel}"),
-            taper=network.unknown("taper"),
-            gap=network.unknown(f"gap.{axle}"),
-            shift=network.unknown(f"shift.{axle}"),
-            shift_front=network.unknown("shift.front"),
-            shift_rear=network.unknown("shift.rear"),
-            wobble=_wobble(network, wheel, ENDS[end], number, positions),
-        )
-
-    return equation
+    unknown = network.unknown
+    edge = RimEdge(
+        side=LEFT_RIGHT[side_of(wheel)],
+        end=ENDS[end],
+        half_rim=job.car.rim_diameter[axle] / 2.0,
+        wheelbase=wheelbase,
+        toe=unknown(f"toe.{wheel}"),
+        taper=unknown("taper"),
+        gap=unknown(f"gap.{axle}"),
+        shift=unknown(f"shift.{axle}"),
+        shift_front=unknown("shift.front"),
+        shift_rear=unknown("shift.rear"),
+    )
+    return lambda n: edge._replace(wobble=_wobble(network, wheel, edge.end, n, positions))
 
 
 def _wobble(network: Network, wheel: str, end: float, number: int, positions: int) -> Terms:
@@ -229,17 +238,23 @@ def _add_bars(network: Network, job: Job, readings: Pass) -> None:
         network.read(f"string.{end}_bar_width", reading, job.instruments.tape, equation)
 
 
-def steering_wheel_terms(network: Network, ratio: float) -> Terms:
-    """Return ``ratio (thrust - (t_lf - t_rf) / 2)`` as a sum of the four toes."""
-    factors = {"left_front": -0.5, "right_front": 0.5, "left_rear": 0.5, "right_rear": -0.5}
-    return tuple((network.unknown(f"toe.{w}"), f * ratio) for w, f in factors.items())
+def steering_wheel_factors(ratio: float) -> dict[str, float]:
+    """Return ``ratio (thrust - (t_lf - t_rf) / 2)`` as factors of the four toes."""
+    half = ratio / 2.0
+    return {
+        "toe.left_front": -half,
+        "toe.right_front": half,
+        "toe.left_rear": half,
+        "toe.right_rear": -half,
+    }
 
 
 def _add_road_test(network: Network, job: Job, readings: Pass) -> None:
     """Add the position of the steering wheel while the car runs straight."""
     ratio, reading = job.car.steering_ratio, readings.steering_wheel_off
     if ratio is not None and reading:
-        equation = Linear(steering_wheel_terms(network, ratio))
+        factors = steering_wheel_factors(ratio).items()
+        equation = Linear(tuple((network.unknown(toe), factor) for toe, factor in factors))
         network.read("steering_wheel_off", reading, job.instruments.road_test, equation)
 
 

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Mapping
 
 import numpy as np
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass, axle_of
-from toebox.solve.equations import Terms
-from toebox.solve.network import Network, steering_wheel_terms
+from toebox.solve.network import Network, steering_wheel_factors
 from toebox.solve.results import FRONT_WHEELS, TOE_RESULTS, Result
 
-Quantity = Callable[[Network, Job], Terms | None]
+Factors = Mapping[str, float]
 
 
 def toe_results(
@@ -37,43 +36,57 @@ def toe_results(
     gradients : dict of str to ndarray
         Derivative of each by the unknowns, for correlations between them.
     """
+    factors = {name: _factors(name, job) for name in TOE_RESULTS}
     results: dict[str, Result] = {}
     gradients: dict[str, Array] = {}
-    for name in TOE_RESULTS:
-        terms = _terms(name, network, job)
-        if terms is None:
-            continue
-        gradient = np.zeros(len(network.unknowns))
-        for index, factor in terms:
-            gradient[index] += factor
-        if not estimate.determined(gradient):
-            continue
-        value, slope = float(gradient @ estimate.x), 1.0
-        if name == "box.yaw":  # the terms give its sine
+    for name, (value, u, gradient) in sums(network, estimate, factors).items():
+        slope = 1.0
+        if name == "box.yaw":  # the factors give its sine
             slope = 1.0 / math.sqrt(1.0 - value * value)
             value = math.asin(value)
+        results[name] = Result(name, value, u * slope, toe_across(name, job))
         gradients[name] = gradient * slope
-        u = estimate.standard_uncertainty(gradients[name])
-        results[name] = Result(name, value, u, toe_across(name, job))
     return results, gradients
 
 
-def _terms(name: str, network: Network, job: Job) -> Terms | None:
-    """Return a quantity as a sum of unknowns, None where an unknown does not occur."""
-    ratio = job.car.steering_ratio
-    if name == "steering_wheel":
-        known = ratio is not None and all(f"toe.{w}" in network.unknowns for w in WHEELS)
-        return steering_wheel_terms(network, ratio) if known and ratio is not None else None
-    factors = _factors(name, job)
-    if not all(key in network.unknowns for key in factors):
-        return None
-    return tuple((network.unknowns[key], factor) for key, factor in factors.items())
+def sums(
+    network: Network, estimate: Estimate, factors: Mapping[str, Factors]
+) -> dict[str, tuple[float, float, Array]]:
+    """Return sums of unknowns, as far as the readings determine them.
+
+    Parameters
+    ----------
+    network : Network
+        Observations and unknowns of a pass.
+    estimate : Estimate
+        Their fit.
+    factors : mapping of str to mapping of str to float
+        Factor of each unknown, by name of the sum; a sum without any is left out [-].
+
+    Returns
+    -------
+    dict of str to tuple
+        Value, standard uncertainty, and gradient by the unknowns, shape (n,) [rad] or [m].
+    """
+    unknowns = network.unknowns
+    names = [name for name, parts in factors.items() if parts and unknowns.keys() >= parts.keys()]
+    gradients = np.zeros((len(names), len(unknowns)))
+    for gradient, name in zip(gradients, names, strict=True):
+        for key, factor in factors[name].items():
+            gradient[unknowns[key]] = factor
+    values: list[float] = (gradients @ estimate.x).tolist()
+    parts = estimate.contributions(gradients)
+    us: list[float] = np.sqrt(np.einsum("ij,ij->i", parts, parts)).tolist()
+    rows = zip(names, values, us, gradients, strict=True)
+    return {name: (v, u, row) for name, v, u, row in rows if estimate.determined(row)}
 
 
-def _factors(name: str, job: Job) -> dict[str, float]:
-    """Return a linear quantity as factors of named unknowns."""
+def _factors(name: str, job: Job) -> Factors:
+    """Return a linear quantity as factors of named unknowns; none where the car lacks a figure."""
     kind, _, where = name.partition(".")
     thrust = {"toe.left_rear": 0.5, "toe.right_rear": -0.5}
+    if kind == "steering_wheel":
+        return steering_wheel_factors(job.car.steering_ratio) if job.car.steering_ratio else {}
     if kind == "toe":
         return {name: 1.0}
     if kind == "total_toe":

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 
@@ -31,8 +32,7 @@ LENGTH_ASSUMPTIONS = ("assumed.rim_runout", "assumed.box_square_within")
 TURNED = " (wheel turned half a turn)"
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(NamedTuple):
     """How well one reading is checked by the others.
 
     Parameters
@@ -57,6 +57,7 @@ class Check:
     if_repeated: float
 
 
+@lru_cache(maxsize=512)
 def is_angle(label: str) -> bool:
     """Tell whether a reading or an assumption is an angle, not a length."""
     if label.startswith("assumed."):

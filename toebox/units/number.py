@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
@@ -75,7 +76,7 @@ def plain(given: object) -> Fraction:
         raise FaultyText("a number that is neither infinite nor 'nan'")
     if not -_LARGEST < given < _LARGEST:
         raise FaultyText(f"a number of at most {_MOST_DIGITS} digits")
-    return Fraction(float.__repr__(given)) if isinstance(given, float) else Fraction(given)
+    return Fraction(Decimal(repr(float(given)))) if isinstance(given, float) else Fraction(given)
 
 
 def clean(text: str) -> str:
