@@ -189,6 +189,8 @@ def test_turned(given: str, turns: float) -> None:
         ('{ distance = "1/16 toe-out" }', -math.asin(1 / 16 / 24)),
         ('{ distance = "1.5 mm toe-in", across = "600 mm" }', math.asin(1.5 / 600)),
         ('{ angle = "0.1 toe-out" }', math.radians(-0.1)),
+        ('{ distance = "1/16 toe out" }', -math.asin(1 / 16 / 24)),
+        ('{ distance = "1/16 in Toe in" }', math.asin(1 / 16 / 24)),
         ('{ angle = "0°06\'" }', math.radians(0.1)),
     ],
 )

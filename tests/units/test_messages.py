@@ -23,6 +23,7 @@ from toebox.units import (
     read_length,
     read_thread,
     read_toe,
+    read_toward,
     read_toward_pair,
     toe_distance,
     turns,
@@ -78,6 +79,9 @@ LENGTH = "a length such as 3 15/16 in, 3.9375 in, 8' 5 1/2\", 101.5 mm or 10.15 
             "feet and inches or minutes and seconds in words, such as 9 min 30 sec",
         ),
         (toward, "up", "a direction: left or right"),
+        (read_toward, "6 up", "an angle and a direction, such as '6 left' or '2.5 deg right'"),
+        (read_toward, "6", "an angle and a direction, such as '6 left' or '2.5 deg right'"),
+        (read_toward, "1e3", "a number written out, without an exponent such as 1e3"),
         (toward, 3, "a direction: left or right"),
         (
             read_thread,

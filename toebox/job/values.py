@@ -338,9 +338,10 @@ def signed(given: Any, signs: tuple[str, str] | None, read: Callable[[Any], floa
     """Read a number that may end in a word for its sign, such as ``toe-out``."""
     if signs is None or not isinstance(given, str):
         return read(given)
+    text = given.rstrip()
     for word, sign in zip(signs, (1.0, -1.0), strict=True):
-        bare = given.rstrip().removesuffix(word)
-        if bare[-1:].isspace() and bare.strip():
+        bare, end = text[: -len(word)], text[-len(word) :].lower()
+        if end.replace("-", " ") == word.replace("-", " ") and bare[-1:].isspace() and bare.strip():
             value = read(bare)
             if value < 0:
                 raise FaultyText(f'a sign or the word "{word}", not both')

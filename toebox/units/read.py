@@ -293,9 +293,13 @@ def read_toward(given: object) -> Fraction:
     if text in _STRAIGHT:
         return Fraction(0)
     match = _TOWARD_TEXT.fullmatch(text)
-    if match is None:
+    if match is not None:
+        return read_toward_pair(match[1], match[2])
+    try:
         return read_toward_pair(text, None)
-    return read_toward_pair(match[1], match[2])
+    except FaultyText as faulty:
+        wanted = _TOWARD_WANTED if str(faulty) == _ANGLE_WANTED else str(faulty)
+        raise FaultyText(wanted) from None
 
 
 def read_toward_pair(angle: object, toward: object) -> Fraction:
