@@ -47,7 +47,10 @@ class RodCorrection:
         Why no turns are told although the change is justified: ``effect`` (the passes contradict
         the arithmetic), ``beyond`` (more than tie rods are meant to make), or empty.
     stop_at_string : float or None
-        Front minus rear edge on the string when the wheel is right [m].
+        Front minus rear edge on the string when the wheel is right, mean of its positions [m].
+    stop_at_valve : tuple of float or None
+        The same with the valve up and with the valve down, which a rim that wobbles tells apart
+        [m]; None where both edges were not read in just these two positions.
     stop_at_tape : float or None
         Rear minus front edge on the tape across the front wheels once this rod is turned, the
         left rod before the right [m].
@@ -69,6 +72,7 @@ class RodCorrection:
     limited: bool = False
     withheld: str = ""
     stop_at_string: float | None = None
+    stop_at_valve: tuple[float, float] | None = None
     stop_at_tape: float | None = None
     wanted_toe: float | None = None
 

@@ -254,8 +254,15 @@ def _rod(rod: RodCorrection) -> dict[str, Any]:
         },
         "effect_per_turn": _effect(rod.effect),
         "stop_at": _stop("string_front_minus_rear_mm", rod.stop_at_string)
+        | _stops_at_valve(rod)
         | _stop("tape_rear_minus_front_mm", rod.stop_at_tape),
     }
+
+
+def _stops_at_valve(rod: RodCorrection) -> dict[str, float]:
+    up, down = rod.stop_at_valve or (None, None)
+    key = "string_front_minus_rear_valve"
+    return _stop(f"{key}_up_mm", up) | _stop(f"{key}_down_mm", down)
 
 
 def _effect(effect: Effect | None) -> dict[str, Any] | None:

@@ -16,6 +16,7 @@ from toebox.report.view.rods import (
     engagement_words,
     rod_step,
     rod_table,
+    string_words,
     way_of,
 )
 from toebox.report.view.slips import first_doubt
@@ -161,7 +162,7 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     notes = kept_words(job, solved, correction)
     if correction.to_turn:
         notes += _remaining(correction)
-        notes += _means(solved, correction)
+        notes += _means(job, solved, correction)
     for name in correction.carried:
         notes.append(
             f"{name_of(name)} was not measured in this pass: it is carried over from the passes "
@@ -182,19 +183,25 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     return notes
 
 
-def _means(solved: PassSolution, correction: PassCorrection) -> list[str]:
-    """Say that readings to stop at are means, where a rim was read in more than one position."""
-    fronts = [
-        solved.readings.string[f"{rod.side}_front"].front
-        for rod in correction.rods
-        if rod.to_set and rod.stop_at_string is not None
-    ]
-    if all(len(front) < 2 for front in fronts):
+def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say that readings to stop at are means, and what the rule shows at one position."""
+    rods = [r for r in correction.rods if r.to_set and r.stop_at_string is not None]
+    strings = [solved.readings.string[f"{rod.side}_front"] for rod in rods]
+    if all(len(edges.front) < 2 for edges in strings):
         return []
-    return [
-        "On the string, the readings to stop at are means, as the rims were read: of valve up and "
-        "valve down. At one of them a rim that wobbles reads more or less."
-    ]
+    text = "On the string, the readings to stop at are means, as the rims were read"
+    if any(rod.stop_at_valve is None for rod in rods):
+        return [f"{text}: of all positions. At one of them a rim that wobbles reads more or less."]
+    return [f"{text}: of valve up and valve down.", *(_wobble(job, rod) for rod in rods)]
+
+
+def _wobble(job: Job, rod: RodCorrection) -> str:
+    """Say what the rule shows at one wheel with the valve up, and with the valve down."""
+    up, down = (string_words(stop, job) for stop in rod.stop_at_valve or ())
+    wheel = f"{rod.side.capitalize()} front wheel"
+    if up == down:
+        return f"{wheel}: its rim runs so true that valve up and valve down read alike."
+    return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
 def _toe(angle: float) -> str:

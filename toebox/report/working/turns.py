@@ -222,11 +222,11 @@ class _Turning:
             return None
         return self.page.angle(words_of(wheel), "t wanted = t + change", toe + change, TOE)
 
-    def stop_at_string(self, wheel: str, wanted: Term | None, stop: float | None) -> None:
+    def stop_at_string(self, wheel: str, wanted: Term | None, stop: float | None) -> Term | None:
         """Work out front minus rear edge on the string at which to stop."""
         taper, yaw = self.terms.get("box.taper"), self.terms.get("box.yaw")
         if stop is None or wanted is None or taper is None or yaw is None:
-            return
+            return None
         left = wheel.startswith("left")
         rim = self.page.size(self.page.job.car.rim_diameter[wheel.partition("_")[2]])
         angle = wanted + taper - yaw if left else wanted + taper + yaw
@@ -235,6 +235,21 @@ class _Turning:
         found = self.page.length(label, symbols, rim * sin(angle), FRONT_MORE)
         printed = self.edges(stop, FRONT_MORE)
         self.row(label, found, f" {self.page.unit}", FRONT_MORE, printed)
+        return found
+
+    def at_valve(self, rod: RodCorrection, stop: Term) -> None:
+        """Work out the same with the valve up and down, by the wobble w that the fit finds."""
+        if rod.stop_at_valve is None:
+            return
+        up, down = rod.stop_at_valve
+        wobble = self.page.size((up - down) / 4.0)
+        for position, sign, value in (("up", "+", up), ("down", "-", down)):
+            label = f"{words_of(f'{rod.side}_front')}, stop at with the valve {position}"
+            twice = number(2.0, 0) * wobble
+            what = stop + twice if sign == "+" else stop - twice
+            found = self.page.length(label, f"F - R {sign} 2 x w", what, FRONT_MORE)
+            printed = self.edges(value, FRONT_MORE)
+            self.row(label, found, f" {self.page.unit}", FRONT_MORE, printed)
 
     def edges(self, difference: float, word: Word) -> str:
         """Return a difference of two edges as the report prints it."""
@@ -339,7 +354,9 @@ class _Turning:
             wanted = self.wanted(wheel, change)
             if wanted is not None:
                 self.then[rod.side] = wanted
-                self.stop_at_string(wheel, wanted, rod.stop_at_string)
+                stop = self.stop_at_string(wheel, wanted, rod.stop_at_string)
+                if stop is not None:
+                    self.at_valve(rod, stop)
         self.tape(making)
 
     def clamped(self) -> None:
