@@ -61,6 +61,14 @@ def write_text(text: str) -> None:
     write(ascii_spelling(text) if lacking else text)
 
 
+def write_job(text: str) -> None:
+    """Write a job file on standard output: in UTF-8 whatever the locale, unless it is shown."""
+    if is_terminal(sys.stdout):
+        write(text.rstrip("\n"))
+    else:
+        write_bytes(text.encode("utf-8"))
+
+
 def write_bytes(data: bytes) -> None:
     """Write a file's bytes on standard output; raise as `write` does."""
     with _standard_output() as stream:
@@ -114,7 +122,9 @@ def use_colour() -> bool:
     context = click.get_current_context(silent=True)
     if context is not None and context.color is not None:
         return context.color
-    return is_terminal(sys.stdout) and os.environ.get("TERM") != "dumb"
+    # The older console of Windows shows the codes themselves; its newer one sets WT_SESSION.
+    plain = os.environ.get("TERM") == "dumb" or (os.name == "nt" and "WT_SESSION" not in os.environ)
+    return is_terminal(sys.stdout) and not plain
 
 
 @contextmanager

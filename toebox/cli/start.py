@@ -63,7 +63,7 @@ def command(file: str, template: str, mm: bool, example: bool, force: bool) -> N
     make = in_unit if example else blank
     text = make(templates.text(template), "mm" if mm else "in")
     if file == STDIN:
-        output.write(text.rstrip("\n"))
+        output.write_job(text)
         return
     if not force and _exists(file):
         raise CannotWrite(f"{file} exists already; --force replaces it")
