@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -11,7 +12,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import pytest
 
-from tests.cli.running import ROOT
+from tests.cli.running import ROOT, run
 from toebox.cli import output, paper
 from toebox.job import templates
 from toebox.job.blank import in_unit
@@ -88,6 +89,31 @@ def test_names_from_other_systems(tmp_path: Path, name: str) -> None:
     assert done.returncode == 0, done.stderr
     stem = name.removesuffix(".toml")
     assert (tmp_path / f"{stem}.pdf").read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("name", ["my car.toml", "my-car.toml"])
+def test_a_command_that_is_told_can_be_typed_as_it_stands(monkeypatch, tmp_path, name) -> None:
+    monkeypatch.chdir(tmp_path)
+    told = []
+    for words, text in (
+        (("fill", name), ""),
+        (("start", name), ""),
+        (("solve", name), ""),
+        (("fill", name), "q\n"),
+        (("start", name, "--example", "--force"), ""),
+        (("fill", name), "\n"),
+    ):
+        said = run(*words, text=text).stderr
+        told.append(re.findall(r"toebox ((?:start|fill|sheet|report) .*?)(?:   .*)?\n", said))
+    assert [len(commands) for commands in told] == [1, 3, 1, 1, 1, 1]
+    for command in (command for commands in told for command in commands):
+        assert shlex.split(command)[1:] == [name]
+
+
+def test_a_job_on_standard_input_with_open_values_says_how_they_are_asked() -> None:
+    done = run("solve", "-", text=SAMPLE.replace('wheelbase = "101 3/8"', 'wheelbase = "?"'))
+    assert done.exit_code == 3
+    assert done.stderr.endswith("to be asked for it: toebox fill JOB\n")
 
 
 def test_a_job_saved_with_windows_line_ends_and_a_mark_at_its_start(tmp_path: Path) -> None:

@@ -39,6 +39,11 @@ def say(text: str) -> None:
         stream.flush()
 
 
+def typed(path: str) -> str:
+    """Return a path as it is typed in a command: in quotes where it holds a blank."""
+    return f'"{path}"' if " " in path else path
+
+
 def write(text: str) -> None:
     """Write a finished result and a line end on standard output, at once.
 
