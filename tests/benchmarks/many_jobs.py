@@ -150,7 +150,7 @@ def ratios(folder: Path, count: int) -> Iterator[Ratio]:
 
     def ours(block: list[Path], *options: str) -> None:
         with (
-            Path(os.devnull).open("w") as nowhere,
+            Path(os.devnull).open("w", encoding="utf-8") as nowhere,
             contextlib.redirect_stdout(nowhere),
             contextlib.suppress(SystemExit),
         ):

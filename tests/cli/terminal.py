@@ -5,12 +5,19 @@ from __future__ import annotations
 import os
 import re
 import select
+import signal
 import subprocess
 import sys
 import time
 from pathlib import Path
 
 from tests.cli.running import ROOT
+
+
+def usual_signals() -> None:
+    """Listen to Ctrl-C and to the end of the terminal, also where the tests' caller does not."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 class Terminal:
@@ -35,6 +42,7 @@ class Terminal:
         start = [sys.executable, *(["-m", "toebox"] if code is None else ["-c", code])]
 
         def own_terminal() -> None:
+            usual_signals()
             os.setsid()
             fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 

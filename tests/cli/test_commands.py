@@ -82,7 +82,7 @@ def test_report_never_replaces_the_job(job: str, link: bool) -> None:
     done = run("report", job, "-o", target)
     assert done.exit_code == 2
     assert "would replace the job file" in done.stderr
-    assert Path(job).read_text() == GOOD
+    assert Path(job).read_text("utf-8") == GOOD
 
 
 def test_report_that_cannot_be_written_still_prints_its_summary(job: str, tmp_path: Path) -> None:
@@ -228,11 +228,11 @@ def test_start_writes_a_job_that_is_not_overwritten(tmp_path: Path) -> None:
     assert done.exit_code == 0, done.output
     assert done.stdout == ""
     assert str(target) in done.stderr
-    target.write_text("mine")
+    target.write_text("mine", "utf-8")
     done = run("start", target)
     assert done.exit_code == 5
     assert done.stderr == f"toebox: {target} exists already; --force replaces it\n"
-    assert target.read_text() == "mine"
+    assert target.read_text("utf-8") == "mine"
     assert run("start", target, "--force").exit_code == 0
     assert "[[pass]]" in target.read_text("utf-8")
 
@@ -388,6 +388,8 @@ def unread(pipe: int) -> int:
 @posix
 def test_ctrl_c_is_130() -> None:
     """A job that is still being typed on standard input, and Ctrl-C."""
+    from tests.cli.terminal import usual_signals
+
     process = subprocess.Popen(
         [sys.executable, "-m", "toebox", "solve", "-"],
         env={**os.environ, "PYTHONPATH": str(ROOT)},
@@ -395,6 +397,7 @@ def test_ctrl_c_is_130() -> None:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         encoding="utf-8",
+        preexec_fn=usual_signals,
     )
     try:
         assert process.stdin is not None

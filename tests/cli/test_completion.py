@@ -40,9 +40,9 @@ def folder(tmp_path: Path) -> Path:
     bin_ = tmp_path / "bin"
     bin_.mkdir()
     program = bin_ / "toebox"
-    program.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m toebox "$@"\n')
+    program.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m toebox "$@"\n', "utf-8")
     program.chmod(0o755)
-    (tmp_path / "blue-hatchback.toml").write_text("")
+    (tmp_path / "blue-hatchback.toml").touch()
     return tmp_path
 
 

@@ -160,6 +160,15 @@ def test_trouble_half_way_leaves_the_old_file_alone(tmp_path, monkeypatch, troub
     assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("a", b"old")]
 
 
+def test_a_folder_is_told_as_one_on_systems_that_only_say_no(tmp_path, monkeypatch) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(files.Path, "open", refuse)
+    with pytest.raises(CannotWrite, match="that is a folder, not a file"):
+        write_whole(tmp_path, b"data")
+
+
 def test_an_old_file_is_kept_where_it_may_not_be_replaced(tmp_path: Path) -> None:
     write_whole(tmp_path / "a", b"first", replace=False)
     with pytest.raises(CannotWrite, match="it exists already"):

@@ -94,6 +94,20 @@ def test_the_car_is_rolled_once_for_each_instrument_and_pass(job: Path) -> None:
     assert done.stderr.index(roll) < done.stderr.index("after half a turn\n")
 
 
+def test_windows_line_ends_stay_through_every_kind_of_change(tmp_path: Path) -> None:
+    """Values put in place, a list made longer, a pass and a table added: the same to the letter."""
+    answers = ("57 1/4", "57 3/8; 57 3/8", "1", "not turned", "not turned",
+               "57 5/16", "57 3/8", "57 3/8")  # fmt: skip
+    texts = {}
+    for end in ("\n", "\r\n"):
+        job = tmp_path / f"{len(end)}.toml"
+        job.write_text(TAPE, "utf-8", newline=end)
+        fill(job, *answers)
+        texts[end] = job.read_bytes()
+    assert texts["\n"].count(b"[[pass]]") == 2
+    assert texts["\r\n"] == texts["\n"].replace(b"\n", b"\r\n")
+
+
 def test_a_result_is_told_once_although_half_a_reading_hides_it(tmp_path: Path) -> None:
     """With one bar width alone nothing can be solved until bar_spacing is known."""
     draft = Draft(templates.text("string-box"))
@@ -266,7 +280,8 @@ def test_what_was_not_measured_can_be_left_out(job: Path) -> None:
 
 def test_a_sweep_says_how_far_to_steer(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
-    job.write_text(templates.text("camber-and-caster").replace("camber = 1.4", 'camber = "?"'))
+    text = templates.text("camber-and-caster").replace("camber = 1.4", 'camber = "?"')
+    job.write_text(text, "utf-8")
     done = fill(job, "1.4", "q")
     assert asked(done.stderr) == ["Gauge, left front wheel, sweep, stop 1, camber"]
     assert "  Steered: 20 out (degrees on the turn plate)\n" in done.stderr

@@ -150,7 +150,7 @@ def test_windows_wildcards_are_expanded_where_no_shell_does_it(monkeypatch, tmp_
     from toebox.cli import group
 
     for name in ("b.toml", "a.toml"):
-        (tmp_path / name).write_text("")
+        (tmp_path / name).touch()
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "argv", ["toebox", "solve", "*.toml", "*.none", "--json"])
     assert group._arguments() == ["solve", "*.toml", "*.none", "--json"]

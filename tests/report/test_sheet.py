@@ -273,7 +273,7 @@ def test_a_job_of_planned_readings_has_a_sheet(tmp_path):
     text = templates.text("tape-only")
     planned = re.sub(r'^(front_edge|rear_edge) = \[.*?\]', r'\1 = "?"', text, flags=re.M)
     assert planned.count('"?"') == 2
-    (tmp_path / "plan.toml").write_text(planned)
+    (tmp_path / "plan.toml").write_text(planned, "utf-8")
     headings = [part.heading for part in sheet_of(tmp_path / "plan.toml").parts]
     assert headings[0] == "Before measuring"
     assert "Tape [pass.tape]" in headings

@@ -29,7 +29,7 @@ def command(job: str, again: bool) -> ExitCode:
     if job == STDIN:
         raise click.UsageError("fill writes into the job: give it a file.")
     if not Path(job).exists():
-        output.say(f"to begin a job: toebox start {job}")
+        output.say(f"to begin a job: toebox start {output.typed(job)}")
     from toebox.cli.fill_ends import converse
     from toebox.cli.filling import Filling
 
@@ -37,6 +37,6 @@ def command(job: str, again: bool) -> ExitCode:
     try:
         converse(filling, again=again)
     except KeyboardInterrupt:
-        output.say(f"stopped; every answer is saved. To go on: toebox fill {job}")
+        output.say(f"stopped; every answer is saved. To go on: toebox fill {output.typed(job)}")
         return ExitCode.INTERRUPTED
     return ExitCode.DONE

@@ -161,6 +161,6 @@ def _end(filling: Filling) -> None:
         tell(f"Saved in {filling.path}.")
     if left:
         are = "value is" if left == 1 else "values are"
-        tell(f"{left} {are} open. To go on: toebox fill {filling.path}")
+        tell(f"{left} {are} open. To go on: toebox fill {output.typed(filling.path)}")
     elif filling.draft.document.get("pass"):
-        tell(f"For the whole report: toebox report {filling.path}")
+        tell(f"For the whole report: toebox report {output.typed(filling.path)}")

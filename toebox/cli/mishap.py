@@ -71,7 +71,8 @@ def _lines(error: BaseException) -> Iterator[str]:
     if isinstance(error, FaultyInput) and error.faults:
         yield from (f"{error.source}: {fault}" for fault in error.faults)
         if any(fault.given == '"?"' for fault in error.faults):
-            yield f'"?" is a value left open; to be asked for it: toebox fill {error.source}'
+            name = "JOB" if error.source == "standard input" else output.typed(error.source)
+            yield f'"?" is a value left open; to be asked for it: toebox fill {name}'
     elif isinstance(error, ToeboxError):
         yield from str(error).splitlines()
     elif isinstance(error, click.ClickException):

@@ -39,6 +39,11 @@ def say(text: str) -> None:
         stream.flush()
 
 
+def typed(path: str) -> str:
+    """Return a path as it is typed in a command: in quotes where it holds a blank."""
+    return f'"{path}"' if " " in path else path
+
+
 def write(text: str) -> None:
     """Write a finished result and a line end on standard output, at once.
 
@@ -59,6 +64,14 @@ def write_text(text: str) -> None:
 
     lacking = sys.stdout is not None and text != _encodable(text, sys.stdout)
     write(ascii_spelling(text) if lacking else text)
+
+
+def write_job(text: str) -> None:
+    """Write a job file on standard output: in UTF-8 whatever the locale, unless it is shown."""
+    if is_terminal(sys.stdout):
+        write(text.rstrip("\n"))
+    else:
+        write_bytes(text.encode("utf-8"))
 
 
 def write_bytes(data: bytes) -> None:
@@ -114,7 +127,9 @@ def use_colour() -> bool:
     context = click.get_current_context(silent=True)
     if context is not None and context.color is not None:
         return context.color
-    return is_terminal(sys.stdout) and os.environ.get("TERM") != "dumb"
+    # The older console of Windows shows the codes themselves; its newer one sets WT_SESSION.
+    plain = os.environ.get("TERM") == "dumb" or (os.name == "nt" and "WT_SESSION" not in os.environ)
+    return is_terminal(sys.stdout) and not plain
 
 
 @contextmanager

@@ -21,6 +21,27 @@ PAPER = click.option(
 )
 
 
+def beside(job: str | None, ending: str, without: str) -> str:
+    """Return where a PDF goes unless told otherwise: beside its job.
+
+    Parameters
+    ----------
+    job : str or None
+        The job's path, ``-`` for standard input, None where there is none.
+    ending : str
+        What stands in place of the ending of the job's name.
+    without : str
+        The path where there is no job, or none with a name (``/``, ``.``, a drive).
+
+    Returns
+    -------
+    str
+        A path.
+    """
+    path = Path(job or "")
+    return without if job == STDIN or not path.name else str(path.with_name(path.stem + ending))
+
+
 def place(job: str | None, target: str | None, usual: str) -> str:
     """Return where a PDF goes; refuse the job's own file and a terminal.
 
@@ -44,7 +65,7 @@ def place(job: str | None, target: str | None, usual: str) -> str:
         If the PDF would go where it cannot.
     """
     if target is None:
-        return usual
+        target = usual
     if target == STDIN and output.is_terminal(sys.stdout):
         raise click.UsageError("A PDF is nothing for a terminal to show: name a file.")
     if job is not None and STDIN not in (job, target) and _same(job, target):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -38,8 +37,7 @@ def command(job: str, target: str | None, size: str, check: bool) -> ExitCode:
       toebox report my-car.toml
       toebox report my-car.toml -o spring.pdf --paper letter
     """
-    usual = "report.pdf" if job == STDIN else str(Path(job).with_suffix(".pdf"))
-    where = paper.place(job, target, usual)
+    where = paper.place(job, target, paper.beside(job, ".pdf", "report.pdf"))
     found = answer(job)
     view = view_of(found)
     pdf = _pdf(view, paper.PAPERS[size])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -37,21 +36,13 @@ def command(job: str | None, target: str | None, size: str) -> None:
       toebox sheet
       toebox sheet my-car.toml --paper letter
     """
-    where = paper.place(job, target, _usual(job))
+    where = paper.place(job, target, paper.beside(job, "-sheet.pdf", "sheet.pdf"))
     sheet = _sheet(job)
     from toebox.report.sheet_pdf import render_sheet
 
     paper.write(where, render_sheet(sheet, paper=paper.PAPERS[size]))
     if where != STDIN:
         output.say(f"the sheet is in {where}")
-
-
-def _usual(job: str | None) -> str:
-    """Return where the sheet goes unless told otherwise."""
-    if job in (None, STDIN):
-        return "sheet.pdf"
-    path = Path(str(job))
-    return str(path.with_name(f"{path.stem}-sheet.pdf"))
 
 
 def _sheet(job: str | None) -> Sheet:

@@ -63,7 +63,7 @@ def command(file: str, template: str, mm: bool, example: bool, force: bool) -> N
     make = in_unit if example else blank
     text = make(templates.text(template), "mm" if mm else "in")
     if file == STDIN:
-        output.write(text.rstrip("\n"))
+        output.write_job(text)
         return
     if not force and _exists(file):
         raise CannotWrite(f"{file} exists already; --force replaces it")
@@ -74,13 +74,14 @@ def command(file: str, template: str, mm: bool, example: bool, force: bool) -> N
 
 def _next_steps(file: str, *, example: bool) -> list[str]:
     """Say what to do with the new job."""
+    name = output.typed(file)
     if example:
-        return [f"{file} is written, with invented values; for its results: toebox report {file}"]
+        return [f"{file} is written, with invented values; for its results: toebox report {name}"]
     return [
         f"{file} is written. Next:",
-        f"  toebox fill {file}     asks for everything and saves each answer",
-        f"  toebox sheet {file}    makes a sheet to print and fill in with a pencil",
-        f"  toebox report {file}   when that is done: results, what to turn, and a PDF",
+        f"  toebox fill {name}     asks for everything and saves each answer",
+        f"  toebox sheet {name}    makes a sheet to print and fill in with a pencil",
+        f"  toebox report {name}   when that is done: results, what to turn, and a PDF",
     ]
 
 

@@ -66,16 +66,18 @@ def ask() -> str:
 
 
 def _line() -> str | None:
-    """Return a line as typed, nothing at the end, None where it cannot be decoded."""
+    """Return a line as typed, nothing at the end, None where it is no text of the locale."""
     with suppress(OSError, ValueError, AttributeError):
         sys.stderr.write("> ")
         sys.stderr.flush()
     try:
-        return sys.stdin.readline()
-    except UnicodeDecodeError:
+        typed = sys.stdin.readline()
+        typed.encode("utf-8")  # a byte that means nothing may have been let through as a surrogate
+    except UnicodeError:
         return None
     except (AttributeError, ValueError, OSError):  # closed, hung up or not readable
         return ""
+    return typed
 
 
 def _typed_at_terminal() -> bool:

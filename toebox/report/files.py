@@ -62,6 +62,8 @@ def write_whole(path: str | os.PathLike[str], data: bytes, *, replace: bool = Tr
         old = _status(given)
         if old is not None and not replace:
             raise OSError(errno.EEXIST, "")
+        if old is not None and stat.S_ISDIR(old.st_mode):  # Windows: "no permission"
+            raise OSError(errno.EISDIR, "")
         if old is None or stat.S_ISREG(old.st_mode):
             _replace(_end_of_links(given), data, old)
         else:
