@@ -185,16 +185,17 @@ def doubtful(
     Notes
     -----
     Named with the worst reading are those whose residuals correlate with its own beyond `alike`,
-    and those that, left out in its place, would mend the fit as well: sums of squares nearer than
-    3.84 (chi-square, 95 %), with nothing doubtful left at the worst.
+    and those that, left out in its place, would mend the fit as well: weighted sums of squares
+    nearer than 3.84 (chi-square of one degree of freedom, 95 %), and nothing doubtful left at the
+    worst. Elsewhere something may be left: a second slip is a group of its own.
     """
     if above is None:
         above = doubtful_above(estimate)
     freedom = np.eye(len(estimate.u)) - estimate.hat
-    residuals = freedom @ estimate.weighted_residuals
+    residuals = estimate.weighted_residuals
     found: list[Doubt] = []
     for _ in range(estimate.degrees_of_freedom):
-        redundancy = np.clip(np.diag(freedom), 0.0, 1.0)
+        redundancy = np.diag(freedom)
         standard = _standardise(residuals, redundancy)
         worst = int(np.argmax(np.abs(standard)))
         if abs(standard[worst]) <= above:
