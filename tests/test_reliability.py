@@ -7,6 +7,7 @@ from scipy import stats
 from tests.effort import examples
 from toebox.estimate import fit
 from toebox.reliability import (
+    TOLD_APART,
     detectable_when_repeated,
     doubtful,
     doubtful_above,
@@ -134,6 +135,22 @@ def test_a_weak_slip_is_named_with_what_explains_it_as_well():
     assert named >= 0.95 * noticed
 
 
+@pytest.mark.parametrize("shown", [3.3, 5.0, 8.0, 12.0])
+def test_a_wrong_reading_beats_the_true_one_too_clearly_once_in_200_at_most(shown):
+    # The true one's standardised residual is normal about `shown`, the other's about its own
+    # correlation times that; the integral over both, for the worst of all correlations.
+    true = shown + np.linspace(-6.0, 6.0, 2001)
+    weight = stats.norm.pdf(true - shown) * (true[1] - true[0])
+    beaten_by = np.sqrt(true**2 + TOLD_APART)
+    shares = []
+    for correlation in np.linspace(0.0, 0.999, 500):
+        rest = np.sqrt(1.0 - correlation**2)
+        above = stats.norm.sf((beaten_by - correlation * true) / rest)
+        below = stats.norm.cdf((-beaten_by - correlation * true) / rest)
+        shares.append(weight @ (above + below))
+    assert 0.004 < max(shares) < 0.005
+
+
 def test_two_independent_slips_of_one_size_are_two_groups():
     y = np.zeros(30)
     y[4], y[25] = 8.0, -8.0
@@ -185,7 +202,7 @@ def explained(design, y, u, above, alike=0.99):
     if abs(standard[worst]) <= above:
         return {}, 0
     fits = {int(i): without(design, y, u, i) for i in np.flatnonzero(np.isfinite(deviation))}
-    mends = {i for i, (squares, *_) in fits.items() if squares - fits[worst][0] < 3.84}
+    mends = {i for i, (squares, *_) in fits.items() if squares - fits[worst][0] < 6.63}
     quiet = {i for i, (_, others, _) in fits.items() if abs(others[worst]) <= above}
     twins = {i for i in fits if abs(correlation[i, worst]) > alike}
     group = {worst} | (mends & quiet) | twins
@@ -248,7 +265,7 @@ def test_twins_beyond_a_correlation_are_named_however_clearly_one_fits_better():
     correlation = abs(freedom[0, 1]) / np.sqrt(freedom[0, 0] * freedom[1, 1])
     standard = standardised_residuals(estimate)
     assert 0.97 < correlation < 0.99
-    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert standard[0] ** 2 - standard[1] ** 2 > 6.63
     assert doubtful(estimate)[0].readings == (0,)
     assert doubtful(estimate, alike=0.97)[0].readings == (0, 1)
 
@@ -257,5 +274,5 @@ def test_twins_beyond_a_correlation_of_0_99_are_named_by_default():
     design = np.array([[1.0], [1.0], [0.08]])
     estimate = fit(linear(design), np.array([60.0, 0.0, 0.0]), np.ones(3), np.zeros(1))
     standard = standardised_residuals(estimate)
-    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert standard[0] ** 2 - standard[1] ** 2 > 6.63
     assert doubtful(estimate)[0].readings == (0, 1)
