@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from tests.effort import examples
 from toebox.estimate import fit
 from toebox.reliability import (
+    TOLD_APART,
     detectable_when_repeated,
     doubtful,
     doubtful_above,
@@ -61,6 +63,15 @@ def test_an_unchecked_reading_is_never_doubted_and_hides_any_slip():
     assert bias[2] == np.inf
     # two equal readings: redundancy 1/2 each, so (3.29 + 1.645) u sqrt(2)
     assert bias[0] == pytest.approx((3.29 + 1.645) * 0.1 * np.sqrt(2.0))
+
+
+def test_a_reading_that_next_to_nothing_checks_is_still_checked():
+    # One unknown, read finely and coarsely: the fine reading's redundancy is 1 / (1 + 450**2).
+    u = np.array([1.0, 450.0])
+    estimate = fit(linear(np.ones((2, 1))), np.array([0.0, 4500.0]), u, np.zeros(1))
+    assert estimate.redundancy[0] == pytest.approx(4.94e-6, rel=1e-3)
+    assert smallest_detectable(estimate)[0] == pytest.approx((3.29 + 1.645) * np.hypot(1.0, 450.0))
+    assert sorted(doubtful(estimate)[0].readings) == [0, 1]
 
 
 def test_a_repeat_makes_slips_visible_as_a_fit_with_the_repeat_says():
@@ -124,6 +135,22 @@ def test_a_weak_slip_is_named_with_what_explains_it_as_well():
     assert named >= 0.95 * noticed
 
 
+@pytest.mark.parametrize("shown", [3.3, 5.0, 8.0, 12.0])
+def test_a_wrong_reading_beats_the_true_one_too_clearly_once_in_200_at_most(shown):
+    # The true one's standardised residual is normal about `shown`, the other's about its own
+    # correlation times that; the integral over both, for the worst of all correlations.
+    true = shown + np.linspace(-6.0, 6.0, 2001)
+    weight = stats.norm.pdf(true - shown) * (true[1] - true[0])
+    beaten_by = np.sqrt(true**2 + TOLD_APART)
+    shares = []
+    for correlation in np.linspace(0.0, 0.999, 500):
+        rest = np.sqrt(1.0 - correlation**2)
+        above = stats.norm.sf((beaten_by - correlation * true) / rest)
+        below = stats.norm.cdf((-beaten_by - correlation * true) / rest)
+        shares.append(weight @ (above + below))
+    assert 0.004 < max(shares) < 0.005
+
+
 def test_two_independent_slips_of_one_size_are_two_groups():
     y = np.zeros(30)
     y[4], y[25] = 8.0, -8.0
@@ -131,50 +158,101 @@ def test_two_independent_slips_of_one_size_are_two_groups():
     assert [d.readings for d in doubtful(estimate)] == [(4,), (25,)]
 
 
-def left_out(design, y, u, index):
-    """Return the fit without one reading, and the others' standardised residuals by index."""
-    rest = [i for i in range(len(y)) if i != index]
-    found = fit(linear(design[rest]), y[rest], u[rest], np.zeros(design.shape[1]))
-    return found, dict(zip(rest, standardised_residuals(found), strict=True))
+# --- the groups by their definition alone, every figure from fits by numpy's lstsq ---
+
+TIED = 1e-6  # sums of squares nearer than this are in no order
 
 
-def test_a_group_is_what_leaving_out_one_reading_at_a_time_says():
-    """By brute force: who mends the sum of squares as well as the worst, and leaves it quiet."""
+def misfit(design, y, u):
+    """Return the weighted residuals of a fit and its unknowns."""
+    rows = design / u[:, None]
+    x = np.linalg.lstsq(rows, y / u, rcond=1e-9)[0]
+    return y / u - rows @ x, x
+
+
+def judged(design, y, u):
+    """Return sum of squares, standardised residuals, their correlations and deviations.
+
+    How residuals scatter is seen by shifting one reading after the other by its uncertainty.
+    """
+    residuals, _ = misfit(design, y, u)
+    moved = np.array([misfit(design, shift, u)[0] for shift in np.diag(u)])
+    covariance = moved.T @ moved
+    deviation = np.sqrt(np.diag(covariance))
+    deviation[deviation < 1e-3] = np.inf  # unchecked
+    correlation = covariance / np.outer(deviation, deviation)
+    return float(residuals @ residuals), residuals / deviation, correlation, deviation
+
+
+def without(design, y, u, index):
+    """Return the sum of squares without a reading, the others' residuals, and what it is off by."""
+    rest = np.arange(len(y)) != index
+    squares, standard, *_ = judged(design[rest], y[rest], u[rest])
+    off = y[index] - design[index] @ misfit(design[rest], y[rest], u[rest])[1]
+    return squares, np.insert(standard, index, 0.0), off
+
+
+def explained(design, y, u, above, alike=0.99):
+    """Return the first group: by reading what is left without it, its slip, its residual.
+
+    And how many more would mend the sum of squares, but leave the worst one doubtful.
+    """
+    _, standard, correlation, deviation = judged(design, y, u)
+    worst = int(np.argmax(np.abs(standard)))
+    if abs(standard[worst]) <= above:
+        return {}, 0
+    fits = {int(i): without(design, y, u, i) for i in np.flatnonzero(np.isfinite(deviation))}
+    mends = {i for i, (squares, *_) in fits.items() if squares - fits[worst][0] < 6.63}
+    quiet = {i for i, (_, others, _) in fits.items() if abs(others[worst]) <= above}
+    twins = {i for i in fits if abs(correlation[i, worst]) > alike}
+    group = {worst} | (mends & quiet) | twins
+    return {i: (fits[i][0], fits[i][2], standard[i]) for i in group}, len(mends - group)
+
+
+def drawn(rng, number):
+    """Return readings with one to three slips: any, with a near repeat, or one with no check."""
+    kind, size = number % 3, 8 + number % 4
+    design, u = rng.normal(size=(size, 5)), rng.uniform(0.5, 2.0, size=size)
+    if kind == 1:
+        again = rng.choice([0.0, 0.02, 0.1, 0.3]) * rng.normal(size=5)
+        design[0] = rng.choice([-1, 1]) * design[1] + again
+    elif kind == 2:
+        design[:, -1] = 0.0
+        design[rng.integers(size), -1] = 1.0
+    y = design @ rng.normal(size=5) + rng.normal(size=size) * u
+    slips = rng.choice(size, size=1 + number % 2 + (number % 5 == 0), replace=False)
+    shown = u[slips] / judged(design, y, u)[3][slips]
+    y[slips] += rng.choice([-1, 1], size=len(slips)) * rng.uniform(4.0, 12.0) * shown
+    return design, y, u
+
+
+def test_groups_are_what_refits_without_each_reading_say():
     rng = np.random.default_rng(RNG_KEY)
-    sizes, alike, loud = [], 0.99, 0
-    for number in range(400):
-        design, u = rng.normal(size=(9, 5)), rng.uniform(0.5, 2.0, size=9)
-        y = rng.normal(size=9) * u
-        # One slip; in every other set a second one that shows as much.
-        slips = rng.choice(9, size=1 + number % 2, replace=False)
-        seen = np.sqrt(fit(linear(design), y, u, np.zeros(5)).redundancy[slips])
-        y[slips] += rng.choice([-1, 1], size=len(slips)) * rng.uniform(5.0, 12.0) * u[slips] / seen
+    sizes, loud, rounds = [], 0, []
+    for number in range(examples(usual=250, thorough=2000)):
+        design, y, u = drawn(rng, number)
         estimate = fit(linear(design), y, u, np.zeros(5))
         above = doubtful_above(estimate)
+        left = np.arange(len(y))
         doubts = doubtful(estimate)
-        if not doubts:
-            continue
-        fits = [left_out(design, y, u, index) for index in range(9)]
-        squares = [float(np.sum(found.weighted_residuals**2)) for found, _ in fits]
-        worst = int(np.argmin(squares))
-        freedom = np.eye(9) - estimate.hat
-        root = np.sqrt(np.diag(freedom))
-        wanted = {worst}
-        for index in set(range(9)) - {worst}:
-            correlation = freedom[worst, index] / root[worst] / root[index]
-            as_good = squares[index] - squares[worst] <= 3.84
-            quiet = abs(fits[index][1][worst]) <= above
-            loud += as_good and not quiet
-            if abs(correlation) > alike or (as_good and quiet):
-                wanted.add(index)
-        first = doubts[0]
-        assert first.readings[0] == worst
-        assert set(first.readings) == wanted
-        assert [squares[i] for i in first.readings] == sorted(squares[i] for i in first.readings)
-        sizes.append(len(wanted))
-    assert len(sizes) > 300
+        for doubt in doubts:
+            group, more = explained(design[left], y[left], u[left], above)
+            wanted = {int(left[i]): found for i, found in group.items()}
+            assert set(doubt.readings) == set(wanted)
+            found = [wanted[i] for i in doubt.readings]
+            squares = [s for s, _, _ in found]
+            assert squares == pytest.approx(sorted(squares), abs=TIED)
+            assert doubt.sizes == pytest.approx([off for _, off, _ in found])
+            assert doubt.standardised == pytest.approx([w for *_, w in found])
+            sizes.append(len(found))
+            loud += more
+            left = left[left != doubt.readings[0]]
+        spent = len(doubts) == estimate.degrees_of_freedom
+        assert spent or explained(design[left], y[left], u[left], above) == ({}, 0)
+        rounds.append(len(doubts))
+    assert {1, 2, 3, 4} <= set(sizes)
+    assert {0, 1, 2, 3} <= set(rounds)
     assert loud > 20
-    assert {1, 2, 3} <= set(sizes)
 
 
 def test_twins_beyond_a_correlation_are_named_however_clearly_one_fits_better():
@@ -187,7 +265,7 @@ def test_twins_beyond_a_correlation_are_named_however_clearly_one_fits_better():
     correlation = abs(freedom[0, 1]) / np.sqrt(freedom[0, 0] * freedom[1, 1])
     standard = standardised_residuals(estimate)
     assert 0.97 < correlation < 0.99
-    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert standard[0] ** 2 - standard[1] ** 2 > 6.63
     assert doubtful(estimate)[0].readings == (0,)
     assert doubtful(estimate, alike=0.97)[0].readings == (0, 1)
 
@@ -196,5 +274,5 @@ def test_twins_beyond_a_correlation_of_0_99_are_named_by_default():
     design = np.array([[1.0], [1.0], [0.08]])
     estimate = fit(linear(design), np.array([60.0, 0.0, 0.0]), np.ones(3), np.zeros(1))
     standard = standardised_residuals(estimate)
-    assert standard[0] ** 2 - standard[1] ** 2 > 3.84
+    assert standard[0] ** 2 - standard[1] ** 2 > 6.63
     assert doubtful(estimate)[0].readings == (0, 1)

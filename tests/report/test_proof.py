@@ -12,15 +12,19 @@ from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.correct import correct
 from toebox.job import loads
 from toebox.job.model import Instrument, Job, Pass
+from toebox.reliability import HARDLY_CHECKED
 from toebox.report.blocks import Points, Section, Table
 from toebox.report.text import render_text
 from toebox.report.view import make_view
 from toebox.report.view.budget import full_budget, kind_words
 from toebox.report.view.slips import doubtful, first_doubt, unnoticed
+from toebox.report.view.words import reading_words
 from toebox.solve import solve
 from toebox.solve.budget import kind_of
 from toebox.solve.results import Solution
+from toebox.solve.slips import checks
 
+NOTICED = "Slips that would be noticed"
 NO_ROAD_TEST = ("string", "hub", "bars", "tape")
 
 
@@ -125,12 +129,37 @@ def test_every_reading_has_its_smallest_slip() -> None:
         assert again.endswith(unit)
 
 
+def test_what_the_others_hardly_check_is_said_with_the_reading_that_would() -> None:
+    """Bar widths beside strings and tapes are hardly checked, beside strings alone not at all."""
+    job = job_of(cars(1)[0])
+    checked = {c.reading: c.redundancy for c in checks(solve(job).passes[0])}
+    assert 0.0 < checked["string.front_bar_width"] < HARDLY_CHECKED
+    said = section(job, NOTICED)
+    named = said.partition("The others hardly check ")[2].partition(": less than")[0]
+    hardly = [r for r, redundancy in checked.items() if redundancy < HARDLY_CHECKED]
+    assert named.split("; ") == [reading_words(reading) for reading in hardly]
+    assert "string, front bar width" in named
+    assert "What catches it is the same reading, taken once more" in said
+    assert '"none"' not in said
+    unseen = section(job_of(cars(1)[0], repeats=2, what=("string", "hub", "bars")), NOTICED)
+    assert 'Nothing checks the readings with "none"' in unseen
+    assert "hardly check" not in unseen
+    assert "What catches it is the same reading, taken once more" in unseen
+
+
+def test_nothing_is_said_where_every_reading_is_checked() -> None:
+    job = job_of(cars(1)[0], repeats=2, what=("string", "hub", "tape", "road_test"))
+    said = section(job, NOTICED)
+    assert "Smallest slip noticed" in said
+    assert "once more:" not in said
+
+
 @pytest.mark.parametrize(
     ("what", "sizes"), [(("tape",), 1), (("tape", "road_test"), 2)], ids=["tape", "and road test"]
 )
 def test_where_nothing_is_checked_it_says_so(what: tuple[str, ...], sizes: int) -> None:
     job = job_of(cars(1)[0], what=what)
-    said = section(job, "Slips that would be noticed")
+    said = section(job, NOTICED)
     assert "would go unseen: nothing checks them" in said
     assert said.count(" or ") == sizes - 1
     assert "Read each of them once more" in said

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from toebox.job.model import Job
-from toebox.reliability import scatter_limit
+from toebox.reliability import HARDLY_CHECKED, scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
 from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
@@ -232,7 +232,7 @@ def unnoticed(solved: PassSolution, job: Job) -> Section | None:
         return Section(heading, (_none_noticed(found, job),))
     rows = tuple(_rows(found, job))
     table = Table(("Reading", "Smallest slip noticed", "If read once more"), rows, "lrr")
-    blocks: tuple[Block, ...] = (Paragraph(EXPLAINED), table)
+    blocks: tuple[Block, ...] = (Paragraph(EXPLAINED), table, *_hardly_checked(found))
     return Section(heading, blocks)
 
 
@@ -241,6 +241,30 @@ EXPLAINED = (
     "contradict it. What the others do not check, a repeat does: wheel turned half a turn for the "
     "rims, the tape taken off and laid on again."
 )
+
+
+def _hardly_checked(found: tuple[Check, ...]) -> list[Paragraph]:
+    """Say which slips the others hardly show, or not at all, and which extra reading would.
+
+    The redundancy number is the share of a slip that shows in the residual of the reading itself.
+    """
+    unseen = [c for c in found if _unseen(c)]
+    hardly = [c for c in found if c.redundancy < HARDLY_CHECKED and c not in unseen]
+    said = []
+    if hardly:
+        names = dict.fromkeys(reading_words(c.reading.partition("[")[0]) for c in hardly)
+        said.append(
+            f"The others hardly check {'; '.join(names)}: less than a tenth of a slip there shows, "
+            "the rest goes into the results, and below the size in the table it is hardly noticed."
+        )
+    if unseen:
+        said.append('Nothing checks the readings with "none": a slip there goes unseen.')
+    if said:
+        said.append(
+            "What catches it is the same reading, taken once more: from then on a slip of the size "
+            "in the last column is noticed."
+        )
+    return [Paragraph(" ".join(said))] if said else []
 
 
 def _none_noticed(found: tuple[Check, ...], job: Job) -> Paragraph:
@@ -272,8 +296,12 @@ def _rows(found: tuple[Check, ...], job: Job) -> Iterator[tuple[str, str, str]]:
 _LARGEST = (0.6, math.radians(45.0))  # a larger slip in a length [m] or an angle [rad] is no slip
 
 
+def _unseen(check: Check) -> bool:
+    return check.smallest_slip > _LARGEST[is_angle(check.reading)]
+
+
 def _slips(check: Check, job: Job) -> tuple[str, str]:
     again = _size(check.if_repeated, check.reading, job)
-    if check.smallest_slip > _LARGEST[is_angle(check.reading)]:
+    if _unseen(check):
         return "none", again
     return _size(check.smallest_slip, check.reading, job), again
