@@ -7,16 +7,11 @@ import math
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from toebox.cli.group import main
+from tests.cli.running import run
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 FIRST, ALL = str(SAMPLES / "caster-as-found.toml"), str(SAMPLES / "caster-and-camber.toml")
-
-
-def run(*words: str):
-    return CliRunner().invoke(main, list(words), standalone_mode=True)
 
 
 @pytest.fixture(scope="module")

@@ -158,6 +158,17 @@ def test_windows_wildcards_are_expanded_where_no_shell_does_it(monkeypatch, tmp_
     assert group._arguments() == ["solve", "a.toml", "b.toml", "*.none", "--json"]
 
 
+def test_a_name_with_brackets_is_a_file_where_it_is_there(monkeypatch, tmp_path) -> None:
+    from toebox.cli import group
+
+    for name in ("c1.toml", "c[1].toml", "d1.toml"):
+        (tmp_path / name).touch()
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sys, "argv", ["toebox", "c[1].toml", "d[1].toml"])
+    monkeypatch.setattr(group.os, "name", "nt")
+    assert group._arguments() == ["c[1].toml", "d1.toml"]
+
+
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
 def test_the_shell_gets_its_completion_script(shell: str) -> None:
     if shell == "bash" and _bash_version() < (4, 4):

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 
-from toebox.cli.group import main
+from tests.cli import running
 
 
 def run(*words: str) -> Result:
-    return CliRunner().invoke(main, ["sweep", *words], standalone_mode=True)
+    return running.run("sweep", *words)
 
 
 def data(*words: str) -> dict:

@@ -99,8 +99,11 @@ def _arguments() -> list[str]:
         return sys.argv[1:]
     from glob import glob  # patterns as typed, absolute ones too
 
-    found = (sorted(glob(given)) or [given] for given in sys.argv[1:])  # noqa: PTH207
-    return [name for names in found for name in names]
+    names = []
+    for given in sys.argv[1:]:
+        there = os.path.lexists(given)  # car[1].toml is a name there, not a wildcard for car1.toml
+        names += [given] if there else sorted(glob(given)) or [given]  # noqa: PTH207
+    return names
 
 
 @click.group(
