@@ -110,7 +110,7 @@ class _Axle:
             wanted = abs(goal.value - stand.result.value)
             met = stand.decision is not None and stand.decision.outcome == "within"
             needed = wanted > COVERAGE_FACTOR * stand.result.u and not met
-            found.append(Outcome(name, goal, stand, needed, u=stand.result.u))
+            found.append(Outcome(name, goal, stand, needed))
         return found, missing
 
     def moves(self, outcomes: list[Outcome]) -> list[Move]:
