@@ -231,15 +231,17 @@ def test_what_is_kept_assumed_and_met_is_said() -> None:
 
 
 @pytest.mark.parametrize("rods, limited", [(RODS, False), (SHORT, True)])
-def test_the_string_to_stop_at_is_that_with_the_gear_in_its_middle(
+def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
     rods: str, limited: bool
 ) -> None:
     """Spokes straight, the gear stands to the right: in its middle both wheels point less so.
 
-    The rim of 400 mm shows the toe by its sine, on strings that stand as they were found.
+    The rim of 400 mm shows the toe by its sine, on strings that stand as they were found; the
+    tape, across 600 mm, shows the sum of both sines, first with the left wheel alone set.
     """
     goals = GOALS.replace("0.2", "1").replace('"2 right"', "0")
-    readings = strings(-3.0, -3.0).replace("[pass.string]", LOCKS + "[pass.string]")
+    tape = "tape.front = { front_edge = 1400, rear_edge = 1391, across = 600 }\n"
+    readings = strings(-3.0, -3.0).replace("[pass.string]", LOCKS + tape + "[pass.string]")
     count = "instruments.turns_to_lock = { resolution = 5, repeatability = 3 }\n"
     solution = solved(HEAD, count, rods, goals, readings)
     one, found = solution.passes[0], correct(solution)[-1]
@@ -247,14 +249,41 @@ def test_the_string_to_stop_at_is_that_with_the_gear_in_its_middle(
     assert found.gear.moved == pytest.approx(GEAR)
     yaw, taper = one["box.yaw"].value, one["box.taper"].value
     assert any(rod.limited for rod in found.rods) == limited
+    toes = {
+        rod.side: one[f"toe.{rod.side}_front"].value - sign * GEAR / 16.0
+        for rod, sign in zip(found.rods, (1.0, -1.0), strict=True)
+    }
     for rod, sign in zip(found.rods, (1.0, -1.0), strict=True):
-        read = one[f"toe.{rod.side}_front"].value
         turns = (rod.turns or 0.0) * ARITHMETIC
         change = math.asin(turns) if limited else rod.toe_change
-        wanted_toe = read - sign * GEAR / 16.0 + change
+        wanted_toe = toes[rod.side] + change
         assert rod.wanted_toe == pytest.approx(wanted_toe)
+        toes[rod.side] += change if rod.to_set else 0.0  # a rod that is left stands as it stood
+        assert rod.stop_at_tape == pytest.approx(0.6 * sum(map(math.sin, toes.values())))
         edge = 0.4 * math.sin(wanted_toe + taper - sign * yaw)
         assert rod.stop_at_string == pytest.approx(edge)
+
+
+@pytest.mark.parametrize("reading", ["strings", "tape"])
+def test_a_limit_at_one_rod_moves_both_stops(reading: str) -> None:
+    """Both then go by their turns, whatever was wanted."""
+    tape = one_pass("tape", -0.03)
+    both_read = strings(-6.0, -6.0) + "[pass.tape]\n" + tape.partition(".")[2]
+    text = tape if reading == "tape" else both_read
+    left = "".join(f"left.{line}\n" for line in SHORT.strip().splitlines()[1:])
+    right = left.replace("left.", "right.").replace("engaged = 8", "engaged = 30")
+    solution = solved(HEAD, "[tie_rods]\n", left, right, GOALS, text)
+    one, found = solution.passes[0], correct(solution)[-1]
+    assert [rod.limited for rod in found.rods] == [True, False]
+    half = one["total_toe.front"].value / 2.0
+    toes = {rod.side: half for rod in found.rods}
+    if reading == "strings":
+        toes = {side: one[f"toe.{side}_front"].value for side in toes}
+    for rod in found.rods:
+        assert rod.turns
+        toes[rod.side] += math.asin(rod.turns * ARITHMETIC)
+        assert rod.stop_at_tape == pytest.approx(0.6 * sum(map(math.sin, toes.values())))
+        assert rod.wanted_toe == (pytest.approx(toes[rod.side]) if reading == "strings" else None)
 
 
 @pytest.mark.parametrize("missing", ["front_edge = 1400, ", "rear_edge = 1410, ", "all", ""])

@@ -137,3 +137,13 @@ def test_threads_are_evened_only_among_roundings_that_are_alike() -> None:
         tolerances = math.radians(0.05), math.radians(wide)
         assert round_jointly(side, side, 16.0, tolerances, uneven) == pytest.approx(turns)
         assert round_jointly(side, side, 16.0, tolerances) == pytest.approx((3 * STEP, 3 * STEP))
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_rounding_does_not_creep_after_what_is_kept(sign: float) -> None:
+    """Half a flat a side is wanted; the steering wheel is kept, though four flats off."""
+    share, off = 0.5 * STEP * PER_TURN, 4.0 * STEP * PER_TURN
+    left = Side(share, share + sign * off, PER_TURN, STEP)
+    right = Side(share, share - sign * off, PER_TURN, STEP)
+    found = round_jointly(left, right, 16.0, (math.radians(0.1), math.radians(2.0)))
+    assert found == pytest.approx((STEP, 0.0) if sign > 0 else (0.0, STEP))

@@ -127,6 +127,22 @@ def test_a_rod_is_limited_where_its_nearest_turn_runs_out_of_thread(
     assert left.turns <= 10.0 + 1e-9
 
 
+@pytest.mark.parametrize(
+    "wanted, limited", [(-8.6, False), (-8.8, True), (-9.4, True), (3.0, False)]
+)
+def test_an_adapter_runs_out_of_thread_the_other_way(wanted: float, limited: bool) -> None:
+    """Shortened by turns that screw it out of the outer end: 20 - 7 mm at 1.5 mm a turn."""
+    adapter = replace(ROD, outer_engaged=0.020, inner_thread=read_thread("M16x2"))
+    narrow = Effect(PER_TURN / 4, 1e-4)
+    change = math.asin(wanted * PER_TURN / 4)
+    rods = tuple(replace(rod, toe_change=change, ideal=change) for rod in pair(0.0, 0.0))
+    for rod in told(rods, narrow, narrow, adapter):
+        assert rod.limited == limited
+        assert rod.turns is not None
+        assert rod.turns >= -13 / 1.5 - 1e-9
+        assert rod.clockwise == (wanted > 0.0)
+
+
 def test_of_equal_roundings_the_one_that_evens_the_threads() -> None:
     """One flat too many or too few on either side is alike to the total toe."""
     scales = replace(SCALES, tolerances=(math.radians(0.05), math.radians(200.0)))
