@@ -122,6 +122,8 @@ def test_what_is_not_read_is_carried_over() -> None:
     job, (tape, road) = solution.job, solution.passes
     total, wheel = wanted(job, road, known, None, 0.0)
     assert total is not None
+    assert total.name == "total_toe.front"
+    assert not np.any(total.gradient)
     assert (total.value, total.carried) == pytest.approx(((0.2 * DEGREE - 0.02) / 2, 0.0015))
     assert total.u(road.estimate) == 0.0015
     assert wheel is not None
@@ -131,6 +133,9 @@ def test_what_is_not_read_is_carried_over() -> None:
     assert total.carried == 0.0
     assert wheel is not None
     offset = (0.3 - 2.0 * DEGREE) / 16.0
+    assert wheel.name == "steering_wheel"
+    assert wheel.gradient.shape == (len(tape.network.unknowns),)
+    assert not np.any(wheel.gradient)
     assert (wheel.value, wheel.carried) == pytest.approx((offset - 0.005, 0.002))
     # A rear that is to be set moves the thrust line to which the difference was.
     assert wanted(job, tape, known, 0.0, 0.0)[1] is None
@@ -310,3 +315,27 @@ def test_tape_stops_follow_the_rods_one_by_one() -> None:
     kept = told(HEAD, GOALS.replace("0.2", "2.86478898"), one_pass("tape", 0.05))
     stops = [rod.stop_at_tape for rod in kept.rods]
     assert stops == pytest.approx([0.6 * 2.0 * math.sin(half)] * 2, rel=1e-4)
+
+
+def test_without_a_ratio_a_moved_steering_wheel_turns_no_wheel() -> None:
+    tape = one_pass("tape", 0.05)
+    count = "instruments.turns_to_lock = { resolution = 5, repeatability = 3 }\n"
+    goal = GOALS.split("steering")[0]
+    counted, plain = (told(BARE, count, goal, text) for text in (tape + LOCKS, tape))
+    assert counted.gear is not None
+    assert counted.gear.wrong_spline
+    assert [rod.stop_at_tape for rod in counted.rods] == [rod.stop_at_tape for rod in plain.rods]
+    assert [rod.toe_change for rod in counted.rods] == [rod.toe_change for rod in plain.rods]
+
+
+def test_what_is_left_is_told_as_uncertain_as_it_is_carried() -> None:
+    """Nothing is justified; the half sum is carried over, the half difference read."""
+    last = one_pass("road test", 2.5 * DEGREE, both(1.0, 1.0))
+    total = 0.2 * DEGREE - 2.0 * ARITHMETIC
+    solution = solved(HEAD, RODS, GOALS, one_pass("tape", total), last)
+    found = correct(solution)[-1]
+    assert (found.corrected, found.carried) == ((), ("total_toe.front",))
+    u = math.hypot(solution.passes[0]["total_toe.front"].u, U_ARITHMETIC, U_ARITHMETIC) / 2.0
+    for rod in found.rods:
+        assert rod.u == pytest.approx(math.hypot(u, DEGREE / 16.0), rel=1e-4)
+        assert (rod.justified, rod.turns) == (False, 0.0)
