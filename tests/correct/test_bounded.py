@@ -84,6 +84,9 @@ def test_the_size_of_the_numbers_does_not_matter(scale: float) -> None:
     b = np.array([3.0, 1.0, 0.0])
     found = bounded_least_squares(a, b, np.zeros(2), np.array([10.0, 1.5]) / scale)
     assert found == pytest.approx(np.array([1.25, 1.5]) / scale)
+    a, high = a / scale, np.array([10.0, 1.5]) * scale
+    found = bounded_least_squares(a, b * scale, np.zeros(2), high)
+    assert found == pytest.approx(np.array([1.25, 1.5]) * scale)
 
 
 def test_of_equals_the_first_is_taken() -> None:

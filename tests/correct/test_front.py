@@ -83,6 +83,26 @@ def test_after_the_rear_is_set_the_front_goes_by_the_thrust_line_it_then_has() -
     assert none_known(solved(HEAD, GOALS, one_pass("road test", 0.1)), thrust=0.0)[1] is None
 
 
+def test_without_a_ratio_strings_tell_the_difference_all_the_same() -> None:
+    solution = solved(BARE, strings(3.0, -1.0))
+    half, gradient = half_difference(solution)
+    wheel = none_known(solution, moved=0.3)[1]
+    assert wheel is not None
+    assert wheel.value == pytest.approx(-half)  # straight ahead is where the wheel is right
+    assert wheel.gradient == pytest.approx(-gradient)
+
+
+def test_what_is_told_after_a_pass_knows_nothing_of_those_after_it() -> None:
+    first = strings(12.0, 2.0)
+    turned = f"turned = {{ {both(-1.0, 0.5)} }}\n[pass.string]"
+    later = strings(3.0, 1.0).replace("[pass.string]", turned)
+    two, one = correct(solved(HEAD, RODS, GOALS, first, later)), told(HEAD, RODS, GOALS, first)
+    assert len(two) == 2
+    assert two[0].rods == one.rods
+    assert two[1].rods != one.rods
+    assert two[1].rods[0].effect != one.rods[0].effect
+
+
 def test_a_road_test_tells_the_difference_and_a_tape_the_sum() -> None:
     road = solved(HEAD, GOALS, one_pass("road test", 0.16))
     total, wheel = none_known(road)

@@ -91,6 +91,33 @@ def test_two_passes_and_the_arithmetic(kind: str, turns: tuple[float, float]) ->
         assert (effect.disagrees, effect.doubtful) == (False, False)
 
 
+@pytest.mark.parametrize("turns", [2.0, -3.0])
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_tape_and_road_test_together_tell_of_each_wheel(side: str, turns: float) -> None:
+    """Three values of one effect: by arithmetic, by the sum, and by the difference; their mean."""
+    factor = -8.0 if side == "left" else 8.0
+    changes = {"tape": 1.05 * ARITHMETIC * turns, "road test": 0.9 * ARITHMETIC * turns * factor}
+
+    def read(times: float, turned: str = "") -> str:
+        road = one_pass("road test", 0.02 + times * changes["road test"], turned)
+        return road + one_pass("tape", 0.01 + times * changes["tape"]).partition("\n")[2]
+
+    solution = solved(HEAD, RODS, read(0.0), read(1.0, f"{side} = {way(turns)}"))
+    assert "toe.left_front" not in solution.passes[0].results
+    values = [(ARITHMETIC, U_ARITHMETIC)]
+    for kind, name, by in (
+        ("tape", "total_toe.front", turns),
+        ("road test", "steering_wheel", turns * factor),
+    ):
+        noise = math.hypot(*(one[name].u for one in solution.passes))
+        values.append((changes[kind] / by, noise / abs(by)))
+    weight = sum(1 / u**2 for _, u in values)
+    effect = effects(solution.job, solution.passes)[side]
+    best = sum(value / u**2 for value, u in values) / weight
+    assert effect.per_turn == pytest.approx(best, rel=1e-4)
+    assert effect.u == pytest.approx(1 / math.sqrt(weight), rel=1e-4)
+
+
 PRECISE = HEAD.replace("repeatability = 0.2", "repeatability = 0.002")
 
 
