@@ -92,6 +92,17 @@ def test_without_a_ratio_strings_tell_the_difference_all_the_same() -> None:
     assert wheel.gradient == pytest.approx(-gradient)
 
 
+@pytest.mark.parametrize("wheel", ["left_front", "right_front"])
+def test_one_front_wheel_alone_tells_no_difference(wheel: str) -> None:
+    lines = [line for line in strings(3.0, -1.0).splitlines() if not line.startswith(wheel)]
+    solution = solved(HEAD, GOALS, "\n".join(lines) + "\n")
+    other = "right_front" if wheel == "left_front" else "left_front"
+    assert f"toe.{other}" in solution.passes[0].results
+    assert none_known(solution) == (None, None)
+    assert none_known(solution, thrust=0.0) == (None, None)
+    assert correct(solution)[-1].rods == ()
+
+
 def test_what_is_told_after_a_pass_knows_nothing_of_those_after_it() -> None:
     first = strings(12.0, 2.0)
     turned = f"turned = {{ {both(-1.0, 0.5)} }}\n[pass.string]"
