@@ -76,6 +76,15 @@ def goals_text(tolerance: float) -> str:
     return f"[goal]\nthrust_angle = {told}\nrear_total_toe = {told}\n"
 
 
+def test_a_rear_goal_without_a_tolerance_is_never_met() -> None:
+    goals = "[goal]\nthrust_angle = { angle = 0 }\nrear_total_toe = { angle = 0 }\n"
+    solution = solved(LOOSE, goals, strings(14.0, -2.0))
+    found = rear_corrections(solution.job, solution.passes[0])
+    for wheel in found:
+        assert wheel.justified
+        assert wheel.wanted_toe == pytest.approx(0.0, abs=1e-9)
+
+
 def test_one_rear_goal_met_and_the_other_not() -> None:
     """Only what is proven wrong is set: the thrust angle, or the total toe."""
     wide, narrow = "{ angle = 0, tolerance = 2 }", "{ angle = 0, tolerance = 0.01 }"
@@ -126,7 +135,7 @@ def test_an_axle_that_stays_is_proven_askew_beyond_its_interval(share: float, pr
 
 def test_how_far_a_solid_axle_stands_askew() -> None:
     """Track times the sine of the thrust angle; or one wheelbase less the other."""
-    bases = "wheelbase_left = [2600, 2602]\nwheelbase_right = 2606\n[pass.string]"
+    bases = "wheelbase_left = [2600, 2602]\nwheelbase_right = [2605, 2607]\n[pass.string]"
     one = (
         solution := solved(HEAD, strings(3.0, -3.0).replace("[pass.string]", bases))
     ).passes[0]

@@ -143,6 +143,13 @@ def test_turning_takes_thread_and_never_more_than_there_is() -> None:
     assert (other.outer_engaged, other.inner_engaged) == (None, pytest.approx(0.012))
 
 
+def test_what_is_engaged_stays_where_no_thread_tells_how_it_changes() -> None:
+    rod = TieRod(outer_engaged=0.020, inner_engaged=0.010)
+    assert turned(rod, 2.0) == rod
+    outer = turned(replace(SLEEVE, inner_thread=None), 2.0)
+    assert (outer.outer_engaged, outer.inner_engaged) == (pytest.approx(0.017), 0.016)
+
+
 def test_the_difference_of_two_rods_counts_ends_known_on_both_sides() -> None:
     even = ends(SLEEVE)
     longer = ends(SLEEVE, 2.0)
