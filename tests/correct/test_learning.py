@@ -91,6 +91,21 @@ def test_two_passes_and_the_arithmetic(kind: str, turns: tuple[float, float]) ->
         assert (effect.disagrees, effect.doubtful) == (False, False)
 
 
+def test_thread_and_arm_alone() -> None:
+    """Thread over arm; a longer rod gives toe-out where the arm points ahead."""
+    tape = one_pass("tape", 0.01)
+    ahead = RODS.replace('"behind"', '"ahead"')
+    sleeve = RODS + 'inner_thread = "M14x1.5-LH"\n'
+    for rods, value in ((RODS, ARITHMETIC), (ahead, -ARITHMETIC), (sleeve, 2.0 * ARITHMETIC)):
+        for effect in learned(HEAD, rods, tape).values():
+            assert effect.per_turn == effect.arithmetic == pytest.approx(value)
+            u = abs(value) * U_ARITHMETIC / ARITHMETIC
+            assert effect.u == effect.u_arithmetic == pytest.approx(u)
+            assert (effect.observed, effect.u_observed, effect.disagrees) == (None, None, False)
+    for missing in ("arm_length = 130\narm_length_within = 20\n", 'outer_thread = "M14x1.5"\n'):
+        assert learned(HEAD, RODS.replace(missing, ""), tape) == {}
+
+
 @pytest.mark.parametrize("turns", [2.0, -3.0])
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_tape_and_road_test_together_tell_of_each_wheel(side: str, turns: float) -> None:
