@@ -213,6 +213,15 @@ def test_turns_add_up_over_passes_and_a_gap_starts_anew() -> None:
     assert again.u == pytest.approx(u / spread / math.sqrt(2.0), rel=2e-3)
 
 
+def test_turns_before_the_first_pass_teach_nothing() -> None:
+    turned = 'left = "1 lengthen"'
+    first = learned(HEAD, RODS, one_pass("tape", 0.5, turned))
+    assert first == learned(HEAD, RODS, one_pass("tape", 0.5))
+    both_told = one_pass("tape", 0.0, turned), one_pass("tape", 0.012, turned)
+    later = learned(HEAD, *both_told)["left"]
+    assert later.observed == pytest.approx(0.012)
+
+
 def test_a_pass_after_an_adjuster_was_moved_starts_anew() -> None:
     """Camber screws move toe as well: nobody knows how much of the change is theirs."""
     screw = '[[adjuster]]\nwheel = "left_front"\nkind = "direct"\nname = "screw"\n'
