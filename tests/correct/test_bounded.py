@@ -61,3 +61,44 @@ def test_beyond_the_limit_each_is_rounded_by_itself() -> None:
     exact = np.linspace(0.05, 0.95, n)
     chosen = round_together(np.eye(n), exact, exact.tolist(), [[0.0, 1.0]] * n)
     assert chosen == [int(x > 0.5) for x in exact]
+
+
+def test_each_bound_is_kept_and_left_again_where_that_helps() -> None:
+    """Minimum of (x + y - 3)^2 + (x - 1)^2 + (y / 10)^2 by hand, with y held at 1 and free."""
+    a = np.array([[1.0, 1.0], [1.0, 0.0], [0.0, 0.1]])
+    b = np.array([3.0, 1.0, 0.0])
+    wide = np.full(2, np.inf)
+    held = bounded_least_squares(a, b, -wide, np.array([np.inf, 1.0]))
+    assert held == pytest.approx([1.5, 1.0])
+    assert held[1] == 1.0
+    other = bounded_least_squares(a, b, np.array([-np.inf, 0.0]), np.array([0.5, np.inf]))
+    assert other == pytest.approx([0.5, 2.5 / 1.01])
+    # Both must stay at or above what takes them away from their best: zero there.
+    assert bounded_least_squares(a, -b, np.zeros(2), wide).tolist() == [0.0, 0.0]
+    assert bounded_least_squares(a, b, -wide, np.zeros(2)).tolist() == [0.0, 0.0]
+
+
+@pytest.mark.parametrize("scale", [1e-6, 1.0, 1e6])
+def test_the_size_of_the_numbers_does_not_matter(scale: float) -> None:
+    a = np.array([[1.0, 1.0], [1.0, 0.0], [0.0, 0.1]]) * scale
+    b = np.array([3.0, 1.0, 0.0])
+    found = bounded_least_squares(a, b, np.zeros(2), np.array([10.0, 1.5]) / scale)
+    assert found == pytest.approx(np.array([1.25, 1.5]) / scale)
+    a, high = a / scale, np.array([10.0, 1.5]) * scale
+    found = bounded_least_squares(a, b * scale, np.zeros(2), high)
+    assert found == pytest.approx(np.array([1.25, 1.5]) * scale)
+
+
+def test_of_equals_the_first_is_taken() -> None:
+    """Either of two alike may take the odd step; the same one on every machine."""
+    a, b = np.array([[1.0, 1.0]]), np.array([1.0])
+    assert round_together(a, b, [0.5, 0.5], [[0.0, 1.0], [0.0, 1.0]]) == [0, 1]
+    assert round_together(a, np.zeros(1), [0.0, 0.0], [[1.0, -1.0], [1.0, -1.0]]) == [0, 1]
+    assert round_together(a, b, [0.5, 0.5], [[1.0, 0.0], [1.0, 0.0]]) == [0, 1]
+
+
+@pytest.mark.parametrize("count, together", [(12, True), (13, False)])
+def test_up_to_4096_combinations_are_tried(count: int, together: bool) -> None:
+    a, b = np.ones((1, count)), np.array([0.4 * count])
+    chosen = round_together(a, b, [0.4] * count, [[0.0, 1.0]] * count)
+    assert sum(chosen) == (round(0.4 * count) if together else 0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,7 +11,8 @@ import pytest
 from tests.simulate import SimulatedCar
 from tests.solve.simulated import job_of
 from toebox.correct import correct
-from toebox.correct.justify import ELLIPSE_OF_TWO, Change, justified
+from toebox.correct.justify import ELLIPSE_OF_TWO, Change, justified, to_improve
+from toebox.correct.results import Improve
 from toebox.estimate import Estimate, fit
 from toebox.job.model import Goal
 from toebox.solve import solve
@@ -137,3 +139,50 @@ def test_what_is_proven_to_be_met_is_left() -> None:
     assert told.proven_within
     assert told.improve is None
     assert {rod.direction for rod in told.rods} == {"leave"}
+
+
+NONE = np.zeros(2)
+
+
+def carried(name: str, value: float, u: float, met: bool = False) -> Change:
+    """Return a change of which only earlier passes tell."""
+    return Change(name, value, NONE, met, carried=u)
+
+
+def test_what_is_carried_over_counts_by_its_own_variance() -> None:
+    """Two changes of 1.8 u lie beyond the ellipse (2 x 3.24 = 6.48), two of 1.7 u (5.78) do not."""
+    fitted = estimate_of(2.0, RATIO)
+    for u in (0.3, 1.5):
+        for share, proven in ((1.8, True), (1.7, False)):
+            pair = carried("total_toe.front", share * u, u), carried("steering_wheel", share * u, u)
+            assert justified(pair, fitted) == (pair if proven else ())
+    mixed = carried("total_toe.front", 0.54, 0.3), Change("steering_wheel", 1.8, np.eye(2)[1])
+    assert justified(mixed, fitted) == mixed
+
+
+def test_the_change_nearest_to_being_proven_is_the_one_to_improve() -> None:
+    """The largest share of its own u, whatever its size, among goals that are not met."""
+    taped = solve(job_of(SimulatedCar(), what=("tape",))).passes[0]
+    small, large = carried("small", 0.0004, 0.0010), carried("large", 0.3, 1.5)
+    for pair in ((small, large), (large, small)):
+        assert to_improve(pair, taped) == Improve("small", "carried", 1.0)
+    met = carried("small", 0.0004, 0.0010, met=True)
+    assert to_improve((met, large), taped) == Improve("large", "carried", 1.0)
+    assert to_improve((met,), taped) is None
+    assert to_improve((), taped) is None
+    # What is exactly as wanted, or known exactly, no better reading changes.
+    assert to_improve((carried("right", 0.0, 1.0), carried("exact", 0.1, 0.0)), taped) is None
+    of_tape = Change("total", 1e-4, taped.gradients["total_toe.front"])
+    assert to_improve((of_tape, carried("other", 1e-9, 1.0)), taped) == Improve(
+        "total", "tape.front", pytest.approx(1.0)
+    )
+
+
+def test_readings_of_a_kind_are_improved_together() -> None:
+    """Eight edges read on strings: one kind, which together hold most of the doubt."""
+    job = job_of(SimulatedCar(), what=("string", "bars"))
+    one = solve(replace(job, instruments=replace(job.instruments, rim_runout=0.0))).passes[0]
+    found = to_improve((Change("total", 1e-4, one.gradients["total_toe.front"]),), one)
+    assert found is not None
+    assert found.reading == "string"
+    assert found.share > 0.5

@@ -157,7 +157,6 @@ class Learning:
         self.linked = False  # whether it is known for two passes what was turned between them
         self.told = False  # whether anything was turned there
         self.waiting: list[PassSolution] = []
-        self.columns: dict[str, int] = {f"effect.{side}": n for n, side in enumerate(SIDES)}
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
         self.round = 0  # passes that are joined by known turns
@@ -283,7 +282,7 @@ class Learning:
             if prior is not None:
                 rows.append({f"effect.{name}": 1.0 / prior[1]})
                 values.append(prior[0] / prior[1])
-        columns = list(dict.fromkeys([*self.columns, *(c for row in rows for c in row)]))
+        columns = list(dict.fromkeys(column for row in rows for column in row))
         if any(factor and name not in columns for name, factor in terms.items()):
             return None
         table = np.array([[row.get(column, 0.0) for column in columns] for row in rows])

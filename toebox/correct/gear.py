@@ -74,7 +74,7 @@ def gear_centre(job: Job, readings: Pass) -> GearCentre | None:
     u = job.instruments.turns_to_lock.u / math.sqrt(2.0)
     splines = job.car.steering_wheel_splines
     step = TURN / splines if splines else None
-    wrong = abs(off) > max(COVERAGE_FACTOR * u, (step or 0.0) / 2.0)
-    teeth = round(off / step) if wrong and step else 0
+    wrong = abs(off) > COVERAGE_FACTOR * u
+    teeth = round(off / step) if wrong and step else 0  # none up to half a tooth
     moved = teeth * step if step else (off if wrong else 0.0)
     return GearCentre(off, u, counted["left"] + counted["right"], step, teeth, moved)

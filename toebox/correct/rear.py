@@ -7,6 +7,7 @@ import math
 from toebox.correct.justify import Change, justified
 from toebox.correct.results import RearCorrection, RearStays
 from toebox.correct.stops import stop_at_wheel
+from toebox.correct.wanted import met
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
@@ -104,16 +105,15 @@ def rear_stays(job: Job, solved: PassSolution) -> RearStays | None:
 
 def _changes(job: Job, solved: PassSolution) -> tuple[Change, ...]:
     """Return the wanted changes of half sum and half difference of the rear toes."""
-    met = {n: solved.decisions[n].outcome == "within" for n in solved.decisions}
     thrust, goal = solved["thrust_angle"], job.goals.get("total_toe.rear")
     gradient = -solved.gradients["thrust_angle"]
     value = thrust_goal(job) - thrust.value
-    changes = [Change("thrust_angle", value, gradient, met.get("thrust_angle", False))]
+    changes = [Change("thrust_angle", value, gradient, met(solved, "thrust_angle"))]
     if goal is not None:
         name = "total_toe.rear"
         value = (goal.value - solved[name].value) / 2.0
         gradient = -solved.gradients[name] / 2.0
-        changes.append(Change(name, value, gradient, met.get(name, False)))
+        changes.append(Change(name, value, gradient, met(solved, name)))
     return tuple(changes)
 
 

@@ -74,7 +74,7 @@ def _half_sum(job: Job, solved: PassSolution) -> Change | None:
     if goal is None:
         return Change(TOTAL, 0.0, np.zeros_like(solved.gradients[TOTAL]))
     gradient = -solved.gradients[TOTAL] / 2.0
-    return Change(TOTAL, (goal.value - total.value) / 2.0, gradient, _met(solved, TOTAL))
+    return Change(TOTAL, (goal.value - total.value) / 2.0, gradient, met(solved, TOTAL))
 
 
 def _half_difference(
@@ -85,17 +85,31 @@ def _half_difference(
     if thrust_after is not None:
         found = _combined(solved, "toe.left_front", "toe.right_front")
         return found and Change(WHEEL, thrust_after + offset - found[0], -found[1])
-    met = not moved and _met(solved, WHEEL)
+    within = not moved and met(solved, WHEEL)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:
-        return Change(WHEEL, offset - found[0], -found[1], met)
+        return Change(WHEEL, offset - found[0], -found[1], within)
     off, ratio = solved.get(WHEEL), job.car.steering_ratio
     if off is None or ratio is None:
         return None
-    return Change(WHEEL, off.value / ratio + offset, solved.gradients[WHEEL] / ratio, met)
+    return Change(WHEEL, off.value / ratio + offset, solved.gradients[WHEEL] / ratio, within)
 
 
-def _met(solved: PassSolution, name: str) -> bool:
+def met(solved: PassSolution, name: str) -> bool:
+    """Return whether a result is proven to be within its goal.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        Results of the pass.
+    name : str
+        Name of the result.
+
+    Returns
+    -------
+    bool
+        False also where it has no goal, or a goal without a tolerance.
+    """
     decision = solved.decisions.get(name)
     return decision is not None and decision.outcome == "within"
 

@@ -44,7 +44,7 @@ def bounded_least_squares(a: Array, b: Array, low: Array, high: Array) -> Array:
     R. L. Parker, Bounded-variable least squares, 1995; from memory). Each round lessens the sum,
     so it ends.
     """
-    x = np.clip(np.zeros(a.shape[1]), low, high)
+    x = np.zeros(a.shape[1])
     free = (low < x) & (x < high)
     for _ in range(50 * len(x) + 50):
         x, free = _to_minimum(a, b, low, high, x, free)

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from toebox.correct.adjusters.results import Effect
+from toebox.correct.rods import lengthening_per_turn
 from toebox.estimate import Array
 from toebox.geometry.adjuster import cam_movement, tilt_by_movement, tilt_by_shims
 from toebox.geometry.linkage import shortening_per_turn, toe_change
@@ -201,7 +202,7 @@ def _updated(before: Effect, value: float, u: float) -> Effect:
     """Return an effect after the fit; how far it moved tells whether both can be true."""
     moved_by = math.sqrt(max(before.u**2 - u**2, 0.0))
     contradicted = abs(value - before.value) > CONTRADICTED_ABOVE * moved_by > 0.0
-    if before.u == 0.0 or u > LEARNED_SHARE * before.u:
+    if u > LEARNED_SHARE * before.u:
         return Effect(value, min(u, before.u), before.source, contradicted)
     return Effect(value, u, "learned", contradicted)
 
@@ -250,14 +251,8 @@ def _own_u(solved: PassSolution, name: str) -> float:
 
 def _of_tie_rod(rod: TieRod | None) -> tuple[float, float]:
     """Return what a turn of the tie rod does to toe, and its uncertainty."""
-    if rod is None or rod.arm_length is None or rod.outer_thread is None:
+    per_turn = lengthening_per_turn(rod) if rod is not None else None
+    if rod is None or per_turn is None or rod.arm_length is None:
         return 0.0, UNKNOWN_U
-    inner = rod.inner_thread
-    advance = shortening_per_turn(
-        rod.outer_thread.pitch,
-        rod.outer_thread.left_hand,
-        inner.pitch if inner else 0.0,
-        inner.left_hand if inner else False,
-    )
-    value = float(toe_change(rod.arm_length, abs(advance), rod.arm_behind))
+    value = float(toe_change(rod.arm_length, abs(per_turn), rod.arm_behind))
     return value, ARITHMETIC_U * abs(value)

@@ -110,7 +110,7 @@ class _Axle:
             wanted = abs(goal.value - stand.result.value)
             met = stand.decision is not None and stand.decision.outcome == "within"
             needed = wanted > COVERAGE_FACTOR * stand.result.u and not met
-            found.append(Outcome(name, goal, stand, needed, u=stand.result.u))
+            found.append(Outcome(name, goal, stand, needed))
         return found, missing
 
     def moves(self, outcomes: list[Outcome]) -> list[Move]:
@@ -169,8 +169,7 @@ class _Axle:
                 moved, (less, more) = self.moved[adjuster.name], adjuster.room
                 back = math.inf if less is None else max(less + moved, 0.0)
                 ahead = math.inf if more is None else max(more - moved, 0.0)
-                low[n] = -math.inf if math.isinf(back) else motion(adjuster, moved, -back)
-                high[n] = math.inf if math.isinf(ahead) else motion(adjuster, moved, ahead)
+                low[n], high[n] = motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
         return low, high
 
     def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
@@ -196,9 +195,7 @@ class _Axle:
     def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
         """Return the moves that can be set near the best one, within the room: two each way."""
         step, exact = self.adjusters[number].smallest_step, self._amount(number, even)
-        least, most = (
-            end if math.isinf(end) else self._amount(number, end) for end in (low, high)
-        )
+        least, most = self._amount(number, low), self._amount(number, high)
         below = math.floor(exact / step + 1e-9)
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
