@@ -56,20 +56,22 @@ def _story(view: blocks.View, setter: Setter) -> Story:
 
 def _sections(sections: Sequence[blocks.Section], setter: Setter, used: float) -> Story:
     """Return the sections; what follows a plan drawing that page one has no room for goes first."""
-    for place, section in enumerate(sections):
-        plan = _plan_of(section)
-        if plan is not None:
-            bare = replace(section, blocks=tuple(b for b in section.blocks if b is not plan))
-            before, after = sections[:place], sections[place + 1 :]
-            words = setter.tall(_all([*before, bare], setter))
-            drawn = setter.body([plan])
-            if used + words + setter.least(drawn) <= setter.height:
-                break
-            if bare.blocks:
-                late = _all([*before, bare, *after[:1]], setter)
-                return late + drawn + _all(after[1:], setter)
-            return _all([*before, *after[:1], section, *after[1:]], setter)
-    return _all(sections, setter)
+    plans = [(place, plan) for place, one in enumerate(sections) if (plan := _plan_of(one))]
+    if not plans:
+        return _all(sections, setter)
+    place, plan = plans[0]
+    whole, after = sections[place], sections[place + 1 :]
+    bare = replace(whole, blocks=tuple(block for block in whole.blocks if block is not plan))
+    before, words, drawn = (
+        _all(sections[:place], setter),
+        _section(bare, setter),
+        setter.body([plan]),
+    )
+    if used + setter.tall(before + words) + setter.least(drawn) <= setter.height:
+        return before + _section(whole, setter) + _all(after, setter)
+    if bare.blocks:
+        return before + words + _all(after[:1], setter) + drawn + _all(after[1:], setter)
+    return before + _all(after[:1], setter) + _section(whole, setter) + _all(after[1:], setter)
 
 
 def _all(sections: Sequence[blocks.Section], setter: Setter) -> Story:

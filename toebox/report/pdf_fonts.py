@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections import Counter
 from collections.abc import Iterable
+from functools import lru_cache
 from io import BytesIO
 from pkgutil import get_data
 
@@ -23,7 +23,9 @@ def register() -> None:
     for name, file in _FILES.items():
         if name not in pdfmetrics.getRegisteredFontNames():
             data = get_data("toebox.report", f"fonts/{file}")  # also out of a zip file
-            pdfmetrics.registerFont(TTFont(name, BytesIO(data or b"")))
+            font = TTFont(name, BytesIO(data or b""))
+            font.stringWidth = lru_cache(4096)(font.stringWidth)  # words come again and again
+            pdfmetrics.registerFont(font)
     pdfmetrics.registerFontFamily(PLAIN, PLAIN, BOLD, PLAIN, BOLD)
 
 
@@ -52,19 +54,16 @@ class Printable:
 
     def __init__(self) -> None:
         self._known = pdfmetrics.getFont(PLAIN).face.charToGlyph
-        self.missing: Counter[str] = Counter()
+        self.missing: set[str] = set()
 
     def __call__(self, text: str) -> str:
         """Return a text as it can be printed: escapes for controls, a sign for unknowns."""
-        composed = unicodedata.normalize("NFC", safe(text))
-        return glued("".join(self._printed(char) for char in composed))
-
-    def _printed(self, char: str) -> str:
-        """Return a character, or the replacement sign where the fonts lack it."""
-        if ord(char) in self._known:
-            return char
-        self.missing[char] += 1
-        return REPLACEMENT
+        text = unicodedata.normalize("NFC", safe(text))
+        for char in set(text):
+            if ord(char) not in self._known:
+                self.missing.add(char)
+                text = text.replace(char, REPLACEMENT)
+        return glued(text)
 
     def note(self) -> str:
         """Return what to say of the characters replaced; empty where there were none."""

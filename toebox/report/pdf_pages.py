@@ -6,6 +6,7 @@ import datetime
 from io import BytesIO
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
@@ -21,6 +22,7 @@ PROGRAM = f"toebox {__version__}"
 PAPERS = {"A4": A4, "Letter": LETTER}
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 20 * mm  # margins
 _NOTE = 9.0
+rl_config.useA85 = 0  # bytes as bytes: to spell them in letters takes time and a quarter more room
 
 
 def room_of(paper: str) -> tuple[float, float]:

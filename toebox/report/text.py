@@ -23,10 +23,10 @@ _NARROWEST = 24  # columns a table may be squeezed to before it is folded, per t
 _GAP = "  "
 Measure = Callable[[str], float]
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_GLUE = re.compile(
-    r"(?<=\d) (?=\d+[/⁄]\d)|(?<=\d) (?=[¼-¾⅐-⅞])"
-    r"|(?<=[\d¼-¾⅐-⅞]) (?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)"
-    r"|(?<=[\d°′″]) (?=±)|(?<=±) (?=\d)|(?<=\d) (?=%)|(?<=[●▲◆◇■□]) "
+_GLUE = re.compile(  # begins with the space, which is quickly found
+    r" (?:(?<=\d )(?=\d+[/⁄]\d|[¼-¾⅐-⅞]|%)"
+    r"|(?<=[\d¼-¾⅐-⅞] )(?=(?:in|mm|cm|m|ft|deg|turns?|N)\b)"
+    r"|(?<=[\d°′″] )(?=±)|(?<=± )(?=\d)|(?<=[●▲◆◇■□] ))"
 )
 
 
@@ -51,7 +51,7 @@ def safe(text: str) -> str:
     >>> print(safe("two" + chr(10) + "lines"))
     two\nlines
     """
-    if text.isascii() and text.isprintable():
+    if text.isprintable():  # what is unseen never is
         return text
     return "".join(_visible(char) for char in text)
 
