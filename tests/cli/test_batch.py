@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 import time
+from concurrent.futures.process import _MAX_WINDOWS_WORKERS
 from pathlib import Path
 
 import pytest
@@ -50,6 +51,28 @@ def test_what_a_process_that_died_left_undone_is_done_here(tmp_path, two_cores) 
     lines = [first.line, *(one.line for one in told)]
     assert len(killed) == 2
     assert [json.loads(str(line))["source"] for line in lines] == jobs
+
+
+@pytest.mark.parametrize("missing", [ImportError, NotImplementedError, PermissionError])
+def test_where_no_process_can_be_had_the_jobs_are_done_here(
+    tmp_path, monkeypatch, two_cores, missing
+) -> None:
+    def none(*_: object) -> None:
+        raise missing("no semaphores")
+
+    monkeypatch.setattr("concurrent.futures.ProcessPoolExecutor", none)
+    jobs = jobs_of(tmp_path, 5)
+    assert list(batch.tell_all(jobs, False, fewest=2)) == [batch.tell(job, False) for job in jobs]
+
+
+@pytest.mark.parametrize("affinity", [True, False])
+def test_no_more_processes_than_windows_can_wait_for(monkeypatch, affinity) -> None:
+    if affinity:
+        monkeypatch.setattr(batch.os, "sched_getaffinity", lambda _: set(range(96)), raising=False)
+    else:
+        monkeypatch.delattr(batch.os, "sched_getaffinity", raising=False)
+        monkeypatch.setattr(batch.os, "cpu_count", lambda: 96)
+    assert batch.cores() == _MAX_WINDOWS_WORKERS == 61
 
 
 def test_few_jobs_need_no_other_process(tmp_path, monkeypatch, two_cores) -> None:

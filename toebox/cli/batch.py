@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 STDIN = "-"
 FEWEST = 200  # jobs that are worth other processes
 BLOCK = 20  # jobs that a process takes at a time
+MOST = 61  # processes that Windows can wait for at once
 
 
 class Told(NamedTuple):
@@ -90,10 +91,10 @@ def tell_all(jobs: Sequence[str], check: bool, fewest: int = FEWEST) -> Generato
 
 
 def cores() -> int:
-    """Return how many processors this process may use."""
+    """Return how many processors this process may use, up to what every system can wait for."""
     if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
+        return min(len(os.sched_getaffinity(0)), MOST)
+    return min(os.cpu_count() or 1, MOST)
 
 
 def _on_every_core(jobs: Sequence[str], check: bool) -> Generator[Told]:
@@ -103,7 +104,10 @@ def _on_every_core(jobs: Sequence[str], check: bool) -> Generator[Told]:
     from multiprocessing import get_context
 
     blocks = (jobs[start : start + BLOCK] for start in range(0, len(jobs), BLOCK))
-    pool = ProcessPoolExecutor(cores(), get_context("spawn"), _begin)
+    try:
+        pool = ProcessPoolExecutor(cores(), get_context("spawn"), _begin)
+    except (ImportError, NotImplementedError, OSError):  # a system without shared semaphores
+        return
     try:
         with _deaf_to_interrupts():  # which the processes that start here inherit
             waiting = deque(_handed_out(pool, islice(blocks, 2 * cores()), check))
