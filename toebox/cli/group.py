@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import atexit
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -76,6 +78,7 @@ class LateGroup(click.Group):
             from click.shell_completion import shell_complete
 
             sys.exit(shell_complete(self, extra, NAME, _COMPLETE, instruction))
+        _rarely_collect()
         sys.exit(self._run(_arguments() if args is None else list(args), extra))
 
     def _run(self, args: list[str], extra: dict[str, Any]) -> int:
@@ -91,6 +94,12 @@ class LateGroup(click.Group):
             from toebox.cli.mishap import explain
 
             return int(explain(error))
+
+
+def _rarely_collect() -> None:
+    """Let the memory be searched for rings of garbage seldom: commands make few, and end soon."""
+    gc.set_threshold(100_000)
+    atexit.register(gc.freeze)  # nor all that is left at the end
 
 
 def _arguments() -> list[str]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import errno
 import os
-import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -118,6 +117,8 @@ def show(view: View, *, summary: bool = False) -> None:
 
 def page_width() -> int:
     """Return how many columns to lay out for: the terminal's, within reason; 100 in a pipe."""
+    import shutil
+
     columns = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns
     return min(max(columns, _WIDTHS[0]), _WIDTHS[-1])
 

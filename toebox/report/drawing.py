@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from toebox.report.blocks import Figure
@@ -25,8 +25,7 @@ WHEEL_NAMES = {
 NOT_MEASURED = "not measured"
 
 
-@dataclass(frozen=True, slots=True)
-class PlanData:
+class PlanData(NamedTuple):
     """A car from above, front up.
 
     Parameters
@@ -50,11 +49,10 @@ class PlanData:
     toe: Mapping[str, float | None]
     thrust: float | None = None
     steering_wheel: float | None = None
-    labels: Mapping[str, str] = field(default_factory=dict)
+    labels: Mapping[str, str] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class RotationData:
+class RotationData(NamedTuple):
     """Which way to turn a tie rod, seen from the middle of the car looking outwards.
 
     Parameters
@@ -80,8 +78,7 @@ class SettingPoint(NamedTuple):
     state: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SettingsData:
+class SettingsData(NamedTuple):
     """A setting from pass to pass, with the band of its goal.
 
     Parameters
@@ -101,8 +98,7 @@ class SettingsData:
     goal_high: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(NamedTuple):
     """A drawing ready to be painted: its size [pt], and what paints it from its lower left."""
 
     width: float

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.report.drawing import (
     NOT_MEASURED,
@@ -35,8 +35,7 @@ _SMALLEST = 84.0  # wheelbase below which nothing can be seen [pt]
 _DIAL = 14.0  # radius of the steering wheel [pt]
 
 
-@dataclass(frozen=True, slots=True)
-class _Car:
+class _Car(NamedTuple):
     """Sizes of the car on the page [pt]."""
 
     centre: float

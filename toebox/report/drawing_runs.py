@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.report.drawing import Picture, SettingPoint, SettingsData
 from toebox.report.pen import (
@@ -34,8 +34,7 @@ _DIGIT = 5.8  # room for a digit [pt]
 _WHITE = (1.0, 1.0, 1.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Field:
+class _Field(NamedTuple):
     """From passes and values to the page."""
 
     left: float

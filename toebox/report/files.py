@@ -89,9 +89,7 @@ def _replace(target: Path, data: bytes, old: os.stat_result | None) -> None:
     """Write a new file beside the target and put it in the target's place."""
     if old is not None and not os.access(target, os.W_OK):
         raise PermissionError(errno.EPERM, "")
-    from secrets import token_hex
-
-    fresh = target.parent / f".toebox-{token_hex(6)}.part"
+    fresh = target.parent / f".toebox-{os.urandom(6).hex()}.part"
     try:
         with fresh.open("xb") as file:
             file.write(data)

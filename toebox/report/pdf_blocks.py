@@ -8,13 +8,14 @@ from typing import Any, Protocol
 
 from reportlab.lib.enums import TA_CENTER, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Flowable, HRFlowable, Paragraph
+from reportlab.platypus import CondPageBreak, Flowable, HRFlowable
 from reportlab.platypus import Table as Grid
 
 from toebox.report import blocks
 from toebox.report.drawing import Picture, pictures
 from toebox.report.pdf_fonts import Printable, width_of
 from toebox.report.pdf_tables import grids
+from toebox.report.pdf_words import Words
 from toebox.report.pen import BLUE, BOLD, ORANGE, PLAIN, Pen, Ruler
 
 BODY, NOTE = 10.0, 9.0
@@ -78,7 +79,7 @@ STYLES = {
 }
 
 
-class Heading(Paragraph):  # type: ignore[misc]  # the PDF library has no types
+class Heading(Words):  # type: ignore[misc]  # the PDF library has no types
     """A heading that also stands in the outline of the file."""
 
     def __init__(self, text: str, plain: str) -> None:
@@ -160,9 +161,9 @@ class Setter:
         """Return a printable text in which nothing is taken for an instruction."""
         return escape(self.clean(text), quote=False)
 
-    def paragraph(self, text: str, style: str, bullet: str | None = None) -> Paragraph:
+    def paragraph(self, text: str, style: str, bullet: str | None = None) -> Words:
         """Return running text."""
-        return Paragraph(self.marked(text), STYLES[style], bulletText=bullet)
+        return Words(self.marked(text), STYLES[style], bulletText=bullet)
 
     def title(self, title: str, below: Sequence[str]) -> Story:
         """Return a title over a rule, and the lines below it."""
@@ -218,11 +219,11 @@ class Setter:
 
     def cautions(self, items: Sequence[Any]) -> Story:
         """Return cautions in a frame, each with a triangle and the word."""
-        sign = Paragraph("▲", _style("sign", fontName=BOLD, fontSize=13.0, textColor=ORANGE))
+        sign = Words("▲", _style("sign", fontName=BOLD, fontSize=13.0, textColor=ORANGE))
         rows = [
             [
                 sign,
-                Paragraph(
+                Words(
                     f"<b>Caution:</b> {self.marked(item.text)}",
                     STYLES["caution"],
                 ),

@@ -7,11 +7,11 @@ from html import escape
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Paragraph
 from reportlab.platypus import Table as Grid
 
 from toebox.report.blocks import Table
 from toebox.report.pdf_fonts import Printable, width_of
+from toebox.report.pdf_words import Words
 from toebox.report.pen import BLUE, BOLD, PALE, PLAIN
 
 _SIZE = 9.0
@@ -197,7 +197,7 @@ def _cell(text: str, width: float, size: float, style: ParagraphStyle) -> Any:
     """Return a cell: a plain text on one line, a paragraph where it needs several."""
     bold = style.fontName == BOLD
     fits = width_of(text, size, bold) <= width - 2 * _PAD
-    return text if fits else Paragraph(escape(text, quote=False), style)
+    return text if fits else Words(escape(text, quote=False), style)
 
 
 def _looks(align: Sequence[str], size: float) -> list[tuple[Any, ...]]:

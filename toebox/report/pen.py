@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.report.text import wrapped
 
@@ -23,8 +22,7 @@ Colour = tuple[float, float, float]
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Ruler:
+class Ruler(NamedTuple):
     """What a drawing must know of the fonts.
 
     Parameters

@@ -94,8 +94,9 @@ def cells(text: str) -> int:
     """
     if text.isascii():
         return len(text)
-    wide = sum(unicodedata.east_asian_width(char) in "WF" for char in text)
-    return len(text) + wide - sum(unicodedata.combining(char) != 0 for char in text)
+    strange = [char for char in text if not char.isascii()]
+    wide = sum(unicodedata.east_asian_width(char) in "WF" for char in strange)
+    return len(text) + wide - sum(unicodedata.combining(char) != 0 for char in strange)
 
 
 def wrapped(text: str, width: float, measure: Measure = cells) -> list[str]:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from toebox import __version__
-from toebox.correct.adjusters import effects as adjuster_effects
-from toebox.correct.adjusters import plan_adjusters
 from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Section, View
 from toebox.report.view.agreement import agreement
@@ -18,7 +16,6 @@ from toebox.report.view.found import found, plan
 from toebox.report.view.goals import against_goals
 from toebox.report.view.holding import holding
 from toebox.report.view.learned import learned
-from toebox.report.view.order import adjusters, order
 from toebox.report.view.passes import passes
 from toebox.report.view.settle import settling
 from toebox.report.view.slips import doubtful, unnoticed
@@ -29,6 +26,8 @@ from toebox.solve.results import Solution
 from toebox.solve.standing import Standing, standing
 
 __all__ = ["make_view"]
+
+_GAUGED = ("caster", "camber", "cross_caster", "cross_camber")  # set before toe
 
 
 def make_view(
@@ -101,14 +100,24 @@ def what_next(
     tuple of Section or None
         For the top of a report and of a sheet.
     """
-    job, stands = solution.job, standing(solution)
-    last, moves = len(corrections) - 1, plan_adjusters(solution)
+    stands, last = standing(solution), len(corrections) - 1
     by = last if corrections[-1].rods else _newest_toe(stands, last)
-    return (
-        order(solution, stands, moves),
-        todo(job, solution.passes[by], corrections[by]),
-        adjusters(job, moves, adjuster_effects(solution)),
-    )
+    order, moves = _caster_and_camber(solution, stands)
+    return order, todo(solution.job, solution.passes[by], corrections[by]), moves
+
+
+def _caster_and_camber(
+    solution: Solution, stands: Mapping[str, Standing]
+) -> tuple[Section | None, Section | None]:
+    """Return the order of work and what to move, for a job that tells more than toe."""
+    job = solution.job
+    if not (job.adjusters or any(name.startswith(_GAUGED) for name in (*job.goals, *stands))):
+        return None, None
+    from toebox.correct.adjusters import effects, plan_adjusters
+    from toebox.report.view.order import adjusters, order
+
+    plan = plan_adjusters(solution)
+    return order(solution, stands, plan), adjusters(job, plan, effects(solution))
 
 
 def _newest_toe(stands: Mapping[str, Standing], last: int) -> int:

@@ -32,9 +32,7 @@ CAUTION = (
 )
 
 
-def order(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
-) -> Section | None:
+def order(solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
     Parameters
@@ -48,12 +46,10 @@ def order(
 
     Returns
     -------
-    Section or None
-        None for a job that says nothing about caster and camber.
+    Section
+        For a job that says something about caster or camber.
     """
     job = solution.job
-    if not (job.adjusters or any(_kind(name) in BEFORE_TOE for name in (*job.goals, *stands))):
-        return None
     items = [_step(kind, job, stands, plan) for kind in BEFORE_TOE]
     items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
     blocks: list[Block] = [Steps(tuple(items))]

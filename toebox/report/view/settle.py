@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from toebox.job.model import Job
 from toebox.report.blocks import Points, Section
-from toebox.report.view.helps import help_words
 from toebox.report.view.words import digits_of, interval_of, name_of
 from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.improve import Step
 from toebox.solve.results import PassSolution
-from toebox.solve.settle import Margin, Settling, settle
 from toebox.units import write
+
+if TYPE_CHECKING:
+    from toebox.solve.improve import Step
+    from toebox.solve.settle import Margin, Settling
 
 
 def settling(job: Job, solved: PassSolution) -> Section | None:
@@ -33,6 +35,8 @@ def settling(job: Job, solved: PassSolution) -> Section | None:
     names = [n for n, d in solved.decisions.items() if d.outcome == "not proven"]
     if not names:
         return None
+    from toebox.solve.settle import settle
+
     points = tuple(_words(job, solved, name, settle(job, solved, name)) for name in names)
     return Section("What would settle what is not proven", (Points(points),), summary=True)
 
@@ -66,6 +70,8 @@ def _place(margin: Margin, digits: int) -> str:
 
 def _step(step: Step, u: float, digits: int, job: Job) -> str:
     """Return a step as the middle of a sentence, with the interval that it would give."""
+    from toebox.report.view.helps import help_words
+
     words = help_words(step, job)
     half = write.plus_minus(math.degrees(COVERAGE_FACTOR * u), digits)
     return f"{words[0].lower()}{words[1:]} ({half})"
