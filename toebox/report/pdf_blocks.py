@@ -79,7 +79,7 @@ STYLES = {
 }
 
 
-class Heading(Words):  # type: ignore[misc]  # the PDF library has no types
+class Heading(Words):
     """A heading that also stands in the outline of the file."""
 
     def __init__(self, text: str, plain: str) -> None:
