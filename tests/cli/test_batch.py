@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import os
 import signal
+import struct
 import subprocess
 import sys
 import threading
 import time
-from concurrent.futures.process import _MAX_WINDOWS_WORKERS
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 
 import pytest
@@ -53,26 +55,30 @@ def test_what_a_process_that_died_left_undone_is_done_here(tmp_path, two_cores) 
     assert [json.loads(str(line))["source"] for line in lines] == jobs
 
 
-@pytest.mark.parametrize("missing", [ImportError, NotImplementedError, PermissionError])
-def test_where_no_process_can_be_had_the_jobs_are_done_here(
-    tmp_path, monkeypatch, two_cores, missing
-) -> None:
-    def none(*_: object) -> None:
-        raise missing("no semaphores")
+def dies_in_the_middle(blocks: list, check: bool, pipe: Connection) -> None:
+    """Promise a kilobyte and give ten bytes of it."""
+    os.write(pipe.fileno(), struct.pack("!i", 1000) + bytes(10))
+    os._exit(1)
 
-    monkeypatch.setattr("concurrent.futures.ProcessPoolExecutor", none)
+
+@pytest.mark.skipif(os.name == "nt", reason="writes into a pipe by its number")
+def test_a_process_that_dies_in_the_middle_of_a_block_is_not_waited_for(
+    tmp_path, monkeypatch, two_cores
+) -> None:
+    monkeypatch.setattr(batch, "_work", dies_in_the_middle)
     jobs = jobs_of(tmp_path, 5)
     assert list(batch.tell_all(jobs, False, fewest=2)) == [batch.tell(job, False) for job in jobs]
 
 
-@pytest.mark.parametrize("affinity", [True, False])
-def test_no_more_processes_than_windows_can_wait_for(monkeypatch, affinity) -> None:
-    if affinity:
-        monkeypatch.setattr(batch.os, "sched_getaffinity", lambda _: set(range(96)), raising=False)
-    else:
-        monkeypatch.delattr(batch.os, "sched_getaffinity", raising=False)
-        monkeypatch.setattr(batch.os, "cpu_count", lambda: 96)
-    assert batch.cores() == _MAX_WINDOWS_WORKERS == 61
+def test_where_no_process_can_be_had_the_jobs_are_done_here(
+    tmp_path, monkeypatch, two_cores
+) -> None:
+    def refuse(process: BaseProcess) -> None:
+        raise BlockingIOError(11, "Resource temporarily unavailable")
+
+    monkeypatch.setattr(BaseProcess, "start", refuse)
+    jobs = jobs_of(tmp_path, 5)
+    assert list(batch.tell_all(jobs, False, fewest=2)) == [batch.tell(job, False) for job in jobs]
 
 
 def test_few_jobs_need_no_other_process(tmp_path, monkeypatch, two_cores) -> None:

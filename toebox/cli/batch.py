@@ -1,7 +1,9 @@
 """Many jobs as JSON: worked out on every core where that pays, told in the order they were given.
 
-A process of its own takes half a second to start, so that few jobs are done in this one. Blocks of
-jobs are handed out a few at a time: however many jobs there are, memory stays the same.
+A process of its own takes half a second to start, so that few jobs are done in this one. The blocks
+of jobs go round the processes, and each waits until its block is read: however many there are,
+memory stays the same. Each has a pipe that no other process holds: whatever dies, even in the
+middle of a block, the other side sees the end of the pipe and never waits for more.
 """
 
 from __future__ import annotations
@@ -9,9 +11,8 @@ from __future__ import annotations
 import os
 import signal
 import threading
-from collections import deque
-from collections.abc import Generator, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Generator, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -20,12 +21,11 @@ from toebox.cli.mishap import messages_of
 from toebox.errors import ExitCode, ToeboxError
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future, ProcessPoolExecutor
+    from multiprocessing.connection import Connection
 
 STDIN = "-"
 FEWEST = 200  # jobs that are worth other processes
 BLOCK = 20  # jobs that a process takes at a time
-MOST = 61  # processes that Windows can wait for at once
 
 
 class Told(NamedTuple):
@@ -91,44 +91,47 @@ def tell_all(jobs: Sequence[str], check: bool, fewest: int = FEWEST) -> Generato
 
 
 def cores() -> int:
-    """Return how many processors this process may use, up to what every system can wait for."""
+    """Return how many processors this process may use."""
     if hasattr(os, "sched_getaffinity"):
-        return min(len(os.sched_getaffinity(0)), MOST)
-    return min(os.cpu_count() or 1, MOST)
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
 
 
 def _on_every_core(jobs: Sequence[str], check: bool) -> Generator[Told]:
     """Yield what other processes tell of the jobs; end early where one of them dies."""
-    from concurrent.futures import ProcessPoolExecutor
-    from concurrent.futures.process import BrokenProcessPool
     from multiprocessing import get_context
 
-    blocks = (jobs[start : start + BLOCK] for start in range(0, len(jobs), BLOCK))
-    try:
-        pool = ProcessPoolExecutor(cores(), get_context("spawn"), _begin)
-    except (ImportError, NotImplementedError, OSError):  # a system without shared semaphores
-        return
+    context = get_context("spawn")
+    blocks = [jobs[start : start + BLOCK] for start in range(0, len(jobs), BLOCK)]
+    number = min(cores(), len(blocks))
+    processes, pipes = [], []
     try:
         with _deaf_to_interrupts():  # which the processes that start here inherit
-            waiting = deque(_handed_out(pool, islice(blocks, 2 * cores()), check))
-        while waiting:
-            yield from waiting.popleft().result()
-            waiting += _handed_out(pool, islice(blocks, 1), check)
-    except BrokenProcessPool:
+            for place in range(number):
+                ours, theirs = context.Pipe(duplex=False)
+                pipes.append(ours)
+                with theirs:
+                    given = (blocks[place::number], check, theirs)
+                    process = context.Process(target=_work, args=given, daemon=True)
+                    process.start()
+                processes.append(process)
+        for place in range(len(blocks)):
+            yield from pipes[place % number].recv()
+    except (EOFError, OSError):  # one of them died, before a block or in it, or could not start
         return
     finally:
-        pool.shutdown(cancel_futures=True)
+        for pipe in pipes:
+            pipe.close()  # on which its process ends
+        for process in processes:
+            process.join()
 
 
-def _handed_out(
-    pool: ProcessPoolExecutor, blocks: Iterable[Sequence[str]], check: bool
-) -> Iterator[Future[list[Told]]]:
-    for block in blocks:
-        yield pool.submit(_tell_block, block, check)
-
-
-def _tell_block(jobs: Sequence[str], check: bool) -> list[Told]:
-    return [tell(job, check) for job in jobs]
+def _work(blocks: Sequence[Sequence[str]], check: bool, pipe: Connection) -> None:
+    """Tell of blocks of jobs, in a process of its own, until nobody reads any more."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the process that prints
+    with suppress(Exception):  # what went wrong here, the other process meets and tells
+        for block in blocks:
+            pipe.send([tell(job, check) for job in block])
 
 
 @contextmanager
@@ -138,16 +141,3 @@ def _deaf_to_interrupts() -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
-
-
-def _begin() -> None:
-    """Begin a process: Ctrl-C is for the one that prints, and without that one there is no work."""
-    from multiprocessing import parent_process
-
-    def follow() -> None:
-        if (parent := parent_process()) is not None:
-            parent.join()
-            os._exit(ExitCode.INTERRUPTED)
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=follow, daemon=True).start()
