@@ -441,7 +441,7 @@ def test_direction_is_read(given, degrees):
         ("-6", "an angle and a direction"),
         ("left", "an angle and a direction"),
         ("-6 left", "without a sign, since 'left' gives the direction"),
-        ("6 up", "an angle such as"),
+        ("6 up", "an angle and a direction"),
         ("6 in left", "an angle such as"),
         ("6,5 left", "write 6.5 left"),
         ("", "the text is empty"),
