@@ -73,6 +73,23 @@ def pass_of(readings: Mapping[str, Any], label: str = "as found") -> Pass:
     )
 
 
+def hubs_and_tapes_twice(first: Pass, second: Pass) -> Pass:
+    """Return readings whose rims were read twice, with hubs and tapes of a second round added."""
+    string = {
+        wheel: WheelStrings(s.front, s.rear, s.hub + second.string[wheel].hub)
+        for wheel, s in first.string.items()
+    }
+    tape = {
+        axle: Tape(
+            t.front_edge + second.tape[axle].front_edge,
+            t.rear_edge + second.tape[axle].rear_edge,
+            t.across,
+        )
+        for axle, t in first.tape.items()
+    }
+    return replace(first, string=string, tape=tape)
+
+
 def job_of(
     car: SimulatedCar,
     rng: np.random.Generator | None = None,

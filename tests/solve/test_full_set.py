@@ -25,10 +25,10 @@ import pytest
 
 from tests.effort import examples
 from tests.simulate import INCH, Noise, SimulatedCar
-from tests.solve.simulated import RNG_KEY, STRING_BOX, pass_of
+from tests.solve.simulated import RNG_KEY, STRING_BOX, hubs_and_tapes_twice, pass_of
 from tests.solve.test_slips import BARS, HUBS, QUARTER, RIMS, TAPES, with_slip
 from toebox.job import load
-from toebox.job.model import Instrument, Job, Pass, Tape, WheelStrings
+from toebox.job.model import Instrument, Job, Pass
 from toebox.reliability import HARDLY_CHECKED, doubtful, standardised_residuals
 from toebox.solve import solve_pass
 from toebox.solve.network import Network, network_of
@@ -86,22 +86,8 @@ def noise(rng: np.random.Generator) -> Noise:
 
 def once_and_again(first: Pass, second: Pass) -> Pass:
     """Return readings whose rims were read twice, with the rest of a second round added."""
-    string = {
-        wheel: WheelStrings(s.front, s.rear, s.hub + second.string[wheel].hub)
-        for wheel, s in first.string.items()
-    }
-    tape = {
-        axle: Tape(
-            t.front_edge + second.tape[axle].front_edge,
-            t.rear_edge + second.tape[axle].rear_edge,
-            t.across,
-        )
-        for axle, t in first.tape.items()
-    }
     return replace(
-        first,
-        string=string,
-        tape=tape,
+        hubs_and_tapes_twice(first, second),
         front_bar_width=first.front_bar_width + second.front_bar_width,
         rear_bar_width=first.rear_bar_width + second.rear_bar_width,
     )

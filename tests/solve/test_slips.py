@@ -8,16 +8,22 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from tests.effort import examples
 from tests.simulate import INCH, SimulatedCar
-from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of, pass_of
+from tests.solve.simulated import (
+    RNG_KEY,
+    STRING_BOX,
+    cars,
+    hubs_and_tapes_twice,
+    job_of,
+    pass_of,
+)
 from toebox.estimate import Estimate
-from toebox.job.model import WHEELS, Pass, Tape, WheelStrings
+from toebox.job.model import WHEELS, Pass
 from toebox.reliability import doubtful, smallest_detectable
 from toebox.solve import solve_pass
 from toebox.solve.network import Network, network_of
@@ -35,21 +41,8 @@ BARS = ["string.front_bar_width", "string.rear_bar_width"]
 
 def repeated_twice(car: SimulatedCar, rng: np.random.Generator) -> Pass:
     """Return everything read with the valve up and with the valve down: hubs and tapes too."""
-    job = job_of(car, rng, 2)
-    one, two = job.passes[0], job_of(car, rng, 2).passes[0]
-    string = {
-        wheel: WheelStrings(s.front, s.rear, s.hub + two.string[wheel].hub)
-        for wheel, s in one.string.items()
-    }
-    tape = {
-        axle: Tape(
-            t.front_edge + two.tape[axle].front_edge,
-            t.rear_edge + two.tape[axle].rear_edge,
-            t.across,
-        )
-        for axle, t in one.tape.items()
-    }
-    return replace(one, string=string, tape=tape)
+    one, two = (job_of(car, rng, 2).passes[0] for _ in range(2))
+    return hubs_and_tapes_twice(one, two)
 
 
 @functools.cache

@@ -16,14 +16,13 @@ from contextlib import contextmanager, suppress
 from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple
 
-from toebox.cli.answer import answer, goals_missed, result_of
-from toebox.cli.mishap import messages_of
+from toebox.cli.answer import STDIN, answer, goals_missed, result_of
+from toebox.cli.mishap import lines_of
 from toebox.errors import ExitCode, ToeboxError
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-STDIN = "-"
 FEWEST = 200  # jobs that are worth other processes
 BLOCK = 20  # jobs that a process takes at a time
 
@@ -56,7 +55,7 @@ def tell(job: str, check: bool) -> Told:
     try:
         found = answer(job)
     except ToeboxError as error:
-        return Told(None, messages_of(error), error.exit_code)
+        return Told(None, tuple(lines_of(error)), error.exit_code)
     missed = goals_missed(found) if check else ()
     # ASCII alone: the line means the same in every encoding.
     line = json.dumps(result_of(found), allow_nan=False)

@@ -33,25 +33,9 @@ def explain(error: BaseException) -> ExitCode:
     if isinstance(error, KeyboardInterrupt | click.Abort):
         output.say("stopped")
         return ExitCode.INTERRUPTED
-    for line in messages_of(error):
+    for line in lines_of(error):
         output.say(line)
     return _code(error)
-
-
-def messages_of(error: BaseException) -> tuple[str, ...]:
-    """Return what to say of an error.
-
-    Parameters
-    ----------
-    error : BaseException
-        What went wrong.
-
-    Returns
-    -------
-    tuple of str
-        Line by line.
-    """
-    return tuple(_lines(error))
 
 
 def _code(error: BaseException) -> ExitCode:
@@ -66,8 +50,19 @@ def _code(error: BaseException) -> ExitCode:
     return ExitCode.OWN_FAULT
 
 
-def _lines(error: BaseException) -> Iterator[str]:
-    """Yield the message of an error, line by line."""
+def lines_of(error: BaseException) -> Iterator[str]:
+    """Yield the message of an error.
+
+    Parameters
+    ----------
+    error : BaseException
+        What went wrong.
+
+    Yields
+    ------
+    str
+        Line by line.
+    """
     if isinstance(error, FaultyInput) and error.faults:
         yield from (f"{error.source}: {fault}" for fault in error.faults)
         if any(fault.given == '"?"' for fault in error.faults):

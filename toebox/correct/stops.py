@@ -41,20 +41,25 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
     return float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
 
 
-def _at_valve(solved: PassSolution, rod: RodCorrection) -> tuple[float, float] | None:
+def _with_string(job: Job, solved: PassSolution, rod: RodCorrection) -> RodCorrection:
+    """Add what the string shows when the wheel of a rod is right."""
+    wheel = f"{rod.side}_front"
+    stop = stop_at_wheel(job, solved, rod.wanted_toe, wheel)
+    at_valve = None if stop is None else _at_valve(solved, wheel, stop)
+    return replace(rod, stop_at_string=stop, stop_at_valve=at_valve)
+
+
+def _at_valve(solved: PassSolution, wheel: str, mean: float) -> tuple[float, float] | None:
     """Return what the string shows at one wheel with the valve up and with the valve down.
 
     What the wobble of a rim adds to its front edge, it takes from its rear edge; half a turn on
     it is the other way round.
     """
-    wheel = f"{rod.side}_front"
-    strings = solved.readings.string.get(wheel)
-    if rod.stop_at_string is None or strings is None:
-        return None
+    strings = solved.readings.string[wheel]
     if not len(strings.front) == len(strings.rear) == 2:
         return None
     wobble = float(solved.estimate.x[solved.network.unknowns[f"wobble.{wheel}"]])
-    return rod.stop_at_string + 2.0 * wobble, rod.stop_at_string - 2.0 * wobble
+    return mean + 2.0 * wobble, mean - 2.0 * wobble
 
 
 def with_stops(
@@ -85,14 +90,7 @@ def with_stops(
         Rear minus front edge on the tape when both are set [m]; None where total toe was not
         measured, or not with a tape.
     """
-    rods = tuple(
-        replace(
-            rod,
-            stop_at_string=stop_at_wheel(job, solved, rod.wanted_toe, f"{rod.side}_front"),
-        )
-        for rod in rods
-    )
-    rods = tuple(replace(rod, stop_at_valve=_at_valve(solved, rod)) for rod in rods)
+    rods = tuple(_with_string(job, solved, rod) for rod in rods)
     tape, total = solved.readings.tape.get("front"), solved.get("total_toe.front")
     if tape is None or tape.across is None or total is None:
         return rods, None

@@ -62,11 +62,8 @@ def _sections(sections: Sequence[blocks.Section], setter: Setter, used: float) -
     place, plan = plans[0]
     whole, after = sections[place], sections[place + 1 :]
     bare = replace(whole, blocks=tuple(block for block in whole.blocks if block is not plan))
-    before, words, drawn = (
-        _all(sections[:place], setter),
-        _section(bare, setter),
-        setter.body([plan]),
-    )
+    before, words = _all(sections[:place], setter), _section(bare, setter)
+    drawn = setter.body([plan])
     if used + setter.tall(before + words) + setter.least(drawn) <= setter.height:
         return before + _section(whole, setter) + _all(after, setter)
     if bare.blocks:
