@@ -60,6 +60,15 @@ def test_every_cell_item_and_paragraph_is_printed(rendered, paper):
             assert shown in printed, text[:60]
 
 
+def test_characters_that_the_fonts_lack_are_named_wherever_they_stand():
+    drawn = Figure("plan", plan(labels={"left_front": "\u6587"}), "")
+    blocks = (Paragraph("\u4e2d and \u0436"), Points(("\u5b57",)), drawn)
+    view = View("\u56fd", (), (Section("\u7ae0", blocks),), footer="\u8a3b")
+    said = text_of(render_pdf(view)).replace("\n", " ")
+    assert "U+4E2D, U+56FD, U+5B57, U+6587, U+7AE0, U+8A3B." in said  # none that is printed
+    assert "fonts of this page lack" not in text_of(render_pdf(ordinary()))
+
+
 def texts_of(section):
     """The texts of a section that stand in one piece on one page."""
     for block in section.blocks:

@@ -50,8 +50,8 @@ def _story(view: blocks.View, setter: Setter) -> Story:
     """Return all that flows; a plan drawing is made to fit page one where it can."""
     head = setter.title(view.title, view.subtitle)
     footer = "" if view.footer == PROGRAM else view.footer  # every page says that already
-    notes = _notes([footer, setter.clean.note()], setter)
-    return head + _sections(view.sections, setter, setter.tall(head)) + notes
+    flow = head + _sections(view.sections, setter, setter.tall(head)) + _note(footer, setter)
+    return flow + _note(setter.clean.note(), setter)  # what was replaced: known once all is set
 
 
 def _sections(sections: Sequence[blocks.Section], setter: Setter, used: float) -> Story:
@@ -76,9 +76,9 @@ def _all(sections: Sequence[blocks.Section], setter: Setter) -> Story:
     return [part for section in sections for part in _section(section, setter)]
 
 
-def _notes(texts: list[str], setter: Setter) -> Story:
-    """Return notes, empty ones left out."""
-    return [setter.paragraph(text, "note") for text in texts if text]
+def _note(text: str, setter: Setter) -> Story:
+    """Return a note; nothing where it has no words."""
+    return [setter.paragraph(text, "note")] if text else []
 
 
 def _section(section: blocks.Section, setter: Setter) -> Story:
