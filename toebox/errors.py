@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 
 class ExitCode(IntEnum):
@@ -26,8 +26,7 @@ class ToeboxError(Exception):
     exit_code = ExitCode.FAULTY_INPUT
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One fault of a job file: where it is, what was given, what is wanted.
 
     Parameters

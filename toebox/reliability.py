@@ -9,9 +9,9 @@ detectable bias (as in geodetic handbooks).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 
@@ -35,8 +35,7 @@ LEAST_REDUNDANCY = 1e-6
 HARDLY_CHECKED = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(NamedTuple):
     """One reading that does not fit, and those that cannot be told apart from it.
 
     Parameters

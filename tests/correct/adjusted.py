@@ -41,9 +41,7 @@ class Garage:
     def job(self, what: tuple[str, ...] = STRINGS) -> Job:
         """Return the job with its first pass; the arms are those of the sample."""
         rod = TieRod(self.behind, ARM, outer_thread=THREAD, outer_engaged=0.030)
-        return job_of(
-            self.car, self.rng, 2, what, goals=GOALS, tie_rods=dict.fromkeys(SIDES, rod)
-        )
+        return job_of(self.car, self.rng, 2, what, goals=GOALS, tie_rods=dict.fromkeys(SIDES, rod))
 
     def now(self) -> SimulatedCar:
         """Return the car with its rods as they are turned now."""
@@ -58,18 +56,15 @@ class Garage:
         for side, count in turns.items():
             self.lengthened[side] += count * THREAD.pitch
 
-    def turn(
-        self, job: Job, turns: Mapping[str, float], what: tuple[str, ...] = STRINGS
-    ) -> Job:
+    def turn(self, job: Job, turns: Mapping[str, float], what: tuple[str, ...] = STRINGS) -> Job:
         """Turn the rods, measure again, and add the pass to the job."""
         self.lengthen(turns)
         readings = self.now().readings(noise(self.rng), 2, what)
         self.passes += 1
-        added = replace(
-            pass_of(readings, f"pass {self.passes}"),
+        added = pass_of(readings, f"pass {self.passes}")._replace(
             turned={side: Turned(count) for side, count in turns.items()},
         )
-        return replace(job, passes=(*job.passes, added))
+        return job._replace(passes=(*job.passes, added))
 
 
 def told(job: Job) -> PassCorrection:

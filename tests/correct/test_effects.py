@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -50,12 +49,12 @@ def test_arithmetic_alone_is_thread_over_arm() -> None:
         assert found[side].u == pytest.approx(0.0015 / ARM * 0.15 / math.sqrt(3.0))
         assert found[side].observed is None
     job = garage(1).job()
-    rods = {s: replace(r, arm_length_within=0.01) for s, r in job.tie_rods.items()}
-    found = learned(replace(job, tie_rods=rods))
+    rods = {s: r._replace(arm_length_within=0.01) for s, r in job.tie_rods.items()}
+    found = learned(job._replace(tie_rods=rods))
     assert found["left"].u == pytest.approx(0.0015 / ARM * 0.01 / math.sqrt(3.0) / ARM)
-    ahead = {s: replace(r, arm_behind=False) for s, r in job.tie_rods.items()}
-    assert learned(replace(job, tie_rods=ahead))["left"].per_turn == pytest.approx(-PER_TURN)
-    assert learned(replace(job, tie_rods={})) == {}
+    ahead = {s: r._replace(arm_behind=False) for s, r in job.tie_rods.items()}
+    assert learned(job._replace(tie_rods=ahead))["left"].per_turn == pytest.approx(-PER_TURN)
+    assert learned(job._replace(tie_rods={})) == {}
 
 
 @pytest.mark.parametrize("first", WHATS)
@@ -117,8 +116,8 @@ def test_a_pass_without_turned_breaks_the_chain() -> None:
     """Nobody knows what was done before it; the passes after it teach again."""
     place = garage(4)
     job = place.job()
-    unknown = replace(place.turn(job, {"left": 2.0, "right": 2.0}).passes[-1], turned={})
-    job = replace(job, passes=(*job.passes, unknown))
+    unknown = place.turn(job, {"left": 2.0, "right": 2.0}).passes[-1]._replace(turned={})
+    job = job._replace(passes=(*job.passes, unknown))
     assert learned(job)["left"].observed is None
     job = place.turn(job, {"left": 1.0, "right": 1.0})
     seen = learned(job)["left"]
@@ -128,12 +127,12 @@ def test_a_pass_without_turned_breaks_the_chain() -> None:
 def test_passes_alone_give_turns_without_arm_and_thread() -> None:
     place = garage(5)
     job = place.turn(place.job(), {"left": 2.0, "right": -2.0})
-    bare = replace(job, tie_rods={})
+    bare = job._replace(tie_rods={})
     found = learned(bare)
     assert found["left"].arithmetic is None
     assert found["left"].per_turn == pytest.approx(PER_TURN, abs=4.0 * found["left"].u)
     assert all(rod.turns is not None and rod.clockwise is None for rod in told(bare).rods)
-    before = replace(bare, passes=bare.passes[:1])
+    before = bare._replace(passes=bare.passes[:1])
     assert learned(before) == {}
 
 
@@ -154,8 +153,8 @@ def test_a_wrong_arm_length_is_reported_and_what_the_car_did_counts() -> None:
 def test_a_rod_that_went_the_other_way_is_not_turned_until_the_cause_is_found() -> None:
     place = garage(8)
     job = place.turn(place.job(), {"left": 3.0, "right": -3.0})
-    rods = {"left": replace(job.tie_rods["left"], arm_behind=False), "right": job.tie_rods["right"]}
-    wrong = replace(job, tie_rods=rods)
+    rods = {"left": job.tie_rods["left"]._replace(arm_behind=False), "right": job.tie_rods["right"]}
+    wrong = job._replace(tie_rods=rods)
     found = learned(wrong)["left"]
     assert found.doubtful
     left, right = told(wrong).rods
@@ -171,8 +170,8 @@ def test_a_rod_that_did_not_move_is_not_turned_further() -> None:
     place = garage(9)
     job = place.job()
     again = place.turn(job, {"left": 0.0, "right": 0.0})
-    written = replace(again.passes[-1], turned={"left": Turned(2.0), "right": Turned(0.0)})
-    job = replace(job, passes=(*job.passes, written))
+    written = again.passes[-1]._replace(turned={"left": Turned(2.0), "right": Turned(0.0)})
+    job = job._replace(passes=(*job.passes, written))
     assert learned(job)["left"].doubtful
     assert told(job).rods[0].turns is None
 
@@ -203,13 +202,13 @@ def test_what_a_pass_leaves_out_is_carried_over(what: str) -> None:
 def test_nothing_is_carried_over_what_nobody_wrote_down() -> None:
     place = garage(21)
     job = place.turn(place.job(), {"left": 1.0, "right": 1.0}, WHATS["tape"])
-    unknown = replace(job, passes=(job.passes[0], replace(job.passes[1], turned={})))
+    unknown = job._replace(passes=(job.passes[0], job.passes[1]._replace(turned={})))
     found = told(unknown)
     assert found.carried == ()
     assert found.split_assumed
     assert told(job).carried == ("steering_wheel",)
     # A rear axle that can be adjusted may have been: where the car runs is not known then.
-    loose = replace(job, car=replace(job.car, rear_toe_adjustable=True))
+    loose = job._replace(car=job.car._replace(rear_toe_adjustable=True))
     assert told(loose).carried == ()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -32,7 +31,7 @@ def job(left: float, right: float, **changes: object) -> Job:
     """Return a job of a car with much toe-out, whose rods must get longer by 2.7 mm each."""
     rod = TieRod(True, ARM, outer_thread=THREAD)
     rods = {
-        side: replace(rod, outer_engaged=engaged, **changes)
+        side: rod._replace(outer_engaged=engaged, **changes)
         for side, engaged in zip(SIDES, (left, right), strict=True)
     }
     return job_of(TOO_FAR, goals=GOALS, tie_rods=rods)
@@ -115,7 +114,7 @@ def test_the_other_rod_makes_up_for_a_limit_as_far_as_both_goals_want() -> None:
 def test_readings_to_stop_at_are_those_that_a_limit_allows(what: tuple[str, ...]) -> None:
     limited = job(0.0085, 0.030)
     readings = job_of(TOO_FAR, what=what).passes
-    limited = replace(limited, passes=readings)
+    limited = limited._replace(passes=readings)
     found = told(limited)
     assert [rod.limited for rod in found.rods] == [True, False]
     per_turn = THREAD.pitch / ARM
@@ -129,8 +128,8 @@ def test_readings_to_stop_at_are_those_that_a_limit_allows(what: tuple[str, ...]
 
 def test_turns_of_earlier_passes_count() -> None:
     first = job(0.030, 0.030)
-    after = replace(first.passes[0], turned={"left": Turned(2.0), "right": Turned(-1.0)})
-    found = told(replace(first, passes=(*first.passes, after)))
+    after = first.passes[0]._replace(turned={"left": Turned(2.0), "right": Turned(-1.0)})
+    found = told(first._replace(passes=(*first.passes, after)))
     assert [rod.ends[0].before for rod in found.rods] == pytest.approx([0.027, 0.0315])
 
 
@@ -144,16 +143,16 @@ def test_an_uneven_pair_is_reported() -> None:
 
 def test_of_equal_roundings_the_one_that_evens_the_threads_is_taken() -> None:
     """Without a road test or strings the odd flat may go to either side."""
-    tape = replace(job(0.030, 0.030).passes[0], string={}, steering_wheel_off=())
+    tape = job(0.030, 0.030).passes[0]._replace(string={}, steering_wheel_off=())
     first = job(0.030, 0.030)
     goals = {"total_toe.front": Goal(math.radians(0.179), math.radians(0.2))}
     turns = []
     for left, right in ((0.0300, 0.0315), (0.0315, 0.0300)):
         rods = {
-            side: replace(first.tie_rods[side], outer_engaged=engaged)
+            side: first.tie_rods[side]._replace(outer_engaged=engaged)
             for side, engaged in zip(SIDES, (left, right), strict=True)
         }
-        found = told(replace(first, passes=(tape,), goals=goals, tie_rods=rods))
+        found = told(first._replace(passes=(tape,), goals=goals, tie_rods=rods))
         turns.append([rod.turns or 0.0 for rod in found.rods])
     one, other = turns
     assert one == other[::-1]
@@ -171,7 +170,7 @@ def test_both_ends_of_a_sleeve_and_of_an_adapter() -> None:
     )
     assert [e.after for e in ends(sleeve, 2.0)] == pytest.approx([0.017, 0.007])
     assert allowed(sleeve) == pytest.approx((-math.inf, 2.0))
-    adapter = replace(sleeve, inner_thread=read_thread("M16x2"), inner_engaged=0.012)
+    adapter = sleeve._replace(inner_thread=read_thread("M16x2"), inner_engaged=0.012)
     # Lengthening by turns outwards at the inner end draws the outer end in, or the other way.
     assert sum(e.before - e.after for e in ends(adapter, 2.0)) == pytest.approx(2 * 0.0005)
     low, high = allowed(adapter)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -138,7 +137,7 @@ def test_without_threads_the_length_is_told_and_without_an_arm_the_toe() -> None
         assert correction.turns is None
         assert correction.length_change == pytest.approx(ARM * math.sin(correction.toe_change))
         assert correction.direction == ("lengthen" if correction.toe_change > 0 else "shorten")
-    bare = replace(job(TieRod(), math.radians(0.8)), tie_rods={})
+    bare = job(TieRod(), math.radians(0.8))._replace(tie_rods={})
     told = correct(solve(bare))[-1]
     assert [(r.direction, r.turns, r.to_set) for r in told.rods] == [(None, None, True)] * 2
     assert all(r.stop_at_string is not None for r in told.rods)

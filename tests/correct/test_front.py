@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -172,11 +171,11 @@ def test_what_is_not_read_is_carried_over() -> None:
     assert (wheel.value, wheel.carried) == pytest.approx((offset - 0.005, 0.002))
     # A rear that is to be set moves the thrust line to which the difference was.
     assert wanted(job, tape, known, 0.0, 0.0)[1] is None
-    only_wheel = replace(job, goals={"steering_wheel": job.goals["steering_wheel"]})
+    only_wheel = job._replace(goals={"steering_wheel": job.goals["steering_wheel"]})
     assert wanted(only_wheel, road, known, None, 0.0)[0] is None
     assert wanted(job, tape, Known({}), None, 0.0)[1] is None
     assert wanted(job, road, Known({}), None, 0.0)[0] is None
-    without_ratio = replace(job, car=replace(job.car, steering_ratio=None))
+    without_ratio = job._replace(car=job.car._replace(steering_ratio=None))
     straight = wanted(without_ratio, tape, known, None, 0.3)[1]
     assert straight is not None
     assert straight.value == pytest.approx(-0.005)

@@ -123,7 +123,7 @@ def test_a_count_within_its_uncertainty_moves_nothing() -> None:
 
 def test_without_splines_the_angle_is_told() -> None:
     job = Column(40.0, 0.0).job()
-    job = replace(job, car=replace(job.car, steering_wheel_splines=None))
+    job = job._replace(car=job.car._replace(steering_wheel_splines=None))
     gear = gear_centre(job, job.passes[0])
     assert gear is not None
     assert (gear.teeth, gear.step) == (0, None)
@@ -153,7 +153,7 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(left: str, ri
     job = job_of(car, repeats=2, goals=goals)
     head = f'length_unit = "in"\n[[pass]]\nturns_to_lock = {{ left = "{left}", right = "{right}" }}'
     count = loads(head, "count").passes[0].turns_to_lock
-    job = replace(job, passes=(replace(job.passes[0], turns_to_lock=count),))
+    job = job._replace(passes=(job.passes[0]._replace(turns_to_lock=count),))
     told = correct(solve(job))[-1]
     assert told.gear is not None
     assert told.gear.wrong_spline

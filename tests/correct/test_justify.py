@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -181,7 +180,7 @@ def test_the_change_nearest_to_being_proven_is_the_one_to_improve() -> None:
 def test_readings_of_a_kind_are_improved_together() -> None:
     """Eight edges read on strings: one kind, which together hold most of the doubt."""
     job = job_of(SimulatedCar(), what=("string", "bars"))
-    one = solve(replace(job, instruments=replace(job.instruments, rim_runout=0.0))).passes[0]
+    one = solve(job._replace(instruments=job.instruments._replace(rim_runout=0.0))).passes[0]
     found = to_improve((Change("total", 1e-4, one.gradients["total_toe.front"]),), one)
     assert found is not None
     assert found.reading == "string"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -34,7 +33,7 @@ GOALS = {
 
 def job(car: SimulatedCar = CROOKED, **car_changes: Any) -> Job:
     made = job_of(car, repeats=2, goals=GOALS)
-    return replace(made, car=replace(made.car, **car_changes))
+    return made._replace(car=made.car._replace(**car_changes))
 
 
 def told(job: Job) -> PassCorrection:
@@ -105,7 +104,7 @@ def test_a_solid_axle_that_stands_askew(turn: float) -> None:
         rear_toe_adjustable=True,  # a slip of the job: no solid axle has it
         track={"rear": track},
     )
-    solid = replace(solid, passes=(replace(solid.passes[0], **bases),))
+    solid = solid._replace(passes=(solid.passes[0]._replace(**bases),))
     found = told(solid)
     assert found.rear == ()
     stays = found.rear_stays
@@ -121,8 +120,8 @@ def test_a_solid_axle_that_stands_askew(turn: float) -> None:
     assert f"its {side} end stands" in text
     assert "they agree" in text
     assert np.sign(found.rods[0].toe_change - found.rods[1].toe_change) == np.sign(turn)
-    even = replace(solid.passes[0], wheelbase_left=(2.6,), wheelbase_right=(2.6,))
-    assert "they do not agree" in words(replace(solid, passes=(even,)))
+    even = solid.passes[0]._replace(wheelbase_left=(2.6,), wheelbase_right=(2.6,))
+    assert "they do not agree" in words(solid._replace(passes=(even,)))
 
 
 def test_a_solid_axle_without_track_or_thrust() -> None:
@@ -130,8 +129,7 @@ def test_a_solid_axle_without_track_or_thrust() -> None:
     assert stays is not None
     assert stays.axle_shift is None
     assert "whole axle standing askew" in words(job(rear_axle="solid"))
-    taped = replace(
-        job(rear_axle="solid"),
+    taped = job(rear_axle="solid")._replace(
         passes=(job_of(CROOKED, what=("tape",)).passes[0],),
     )
     stays = told(taped).rear_stays

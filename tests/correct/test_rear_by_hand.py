@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -29,7 +28,7 @@ def strings(left: float, right: float) -> str:
 
 
 def with_goals(solution: Solution, goals: dict[str, Goal]) -> Solution:
-    return replace(solution, job=replace(solution.job, goals=goals))
+    return solution._replace(job=solution.job._replace(goals=goals))
 
 
 @pytest.mark.parametrize("left, right", [(14.0, -2.0), (-2.0, 14.0)])
@@ -100,9 +99,7 @@ def test_one_rear_goal_met_and_the_other_not() -> None:
             assert (math.copysign(1, left), math.copysign(1, right)) == changes
 
 
-@pytest.mark.parametrize(
-    "car, told", [("", False), (", rear_toe_adjustable = true", True)]
-)
+@pytest.mark.parametrize("car, told", [("", False), (", rear_toe_adjustable = true", True)])
 def test_rear_wheels_are_set_only_where_they_can_be_and_both_are_known(
     car: str, told: bool
 ) -> None:
@@ -110,7 +107,7 @@ def test_rear_wheels_are_set_only_where_they_can_be_and_both_are_known(
     solution = solved(head, strings(9.0, -6.0))
     assert bool(rear_corrections(solution.job, solution.passes[0])) == told
     assert (rear_stays(solution.job, solution.passes[0]) is None) == told
-    solid = replace(solution.job, car=replace(solution.job.car, rear_axle="solid"))
+    solid = solution.job._replace(car=solution.job.car._replace(rear_axle="solid"))
     assert rear_corrections(solid, solution.passes[0]) == ()
     taped = solved(head, one_pass("tape", 0.01))
     assert rear_corrections(taped.job, taped.passes[0]) == ()
@@ -118,7 +115,7 @@ def test_rear_wheels_are_set_only_where_they_can_be_and_both_are_known(
     front = correct(solution)[-1].rods
     assert len(front) == 2
     assert thrust_goal(solution.job) == 0.0
-    assert thrust_goal(replace(solution.job, goals=BOTH)) == 0.001
+    assert thrust_goal(solution.job._replace(goals=BOTH)) == 0.001
 
 
 @pytest.mark.parametrize("share, proven", [(1.9, False), (2.1, True), (-1.9, False), (-2.1, True)])
@@ -136,20 +133,18 @@ def test_an_axle_that_stays_is_proven_askew_beyond_its_interval(share: float, pr
 def test_how_far_a_solid_axle_stands_askew() -> None:
     """Track times the sine of the thrust angle; or one wheelbase less the other."""
     bases = "wheelbase_left = [2600, 2602]\nwheelbase_right = [2605, 2607]\n[pass.string]"
-    one = (
-        solution := solved(HEAD, strings(3.0, -3.0).replace("[pass.string]", bases))
-    ).passes[0]
-    car = replace(solution.job.car, track={"rear": 1.5})
-    loose = rear_stays(replace(solution.job, car=car), one)
+    one = (solution := solved(HEAD, strings(3.0, -3.0).replace("[pass.string]", bases))).passes[0]
+    car = solution.job.car._replace(track={"rear": 1.5})
+    loose = rear_stays(solution.job._replace(car=car), one)
     assert loose is not None
     assert (loose.axle_shift, loose.shift_by_wheelbases) == (None, None)
-    car = replace(car, rear_axle="solid")
-    solid = rear_stays(replace(solution.job, car=car), one)
+    car = car._replace(rear_axle="solid")
+    solid = rear_stays(solution.job._replace(car=car), one)
     assert solid is not None
     assert solid.axle_shift == pytest.approx(1.5 * math.sin(one["thrust_angle"].value))
     assert solid.shift_by_wheelbases == pytest.approx(0.005)
     taped = solved(HEAD, one_pass("tape", 0.01))
-    nothing = rear_stays(replace(taped.job, car=car), taped.passes[0])
+    nothing = rear_stays(taped.job._replace(car=car), taped.passes[0])
     assert nothing is not None
     assert (nothing.thrust, nothing.proven, nothing.axle_shift) == (None, False, None)
     assert nothing.shift_by_wheelbases is None
@@ -178,7 +173,7 @@ def test_the_spline_is_wrong_beyond_its_interval_and_half_a_tooth(
     count = f"turns_to_lock = {{ left = {left!r}, right = {right!r} }}\n"
     solution = solved(HEAD, COUNT, one_pass("tape", 0.01) + count)
     job = solution.job
-    job = replace(job, car=replace(job.car, steering_wheel_splines=splines))
+    job = job._replace(car=job.car._replace(steering_wheel_splines=splines))
     gear = gear_centre(job, solution.passes[0].readings)
     assert gear is not None
     assert math.degrees(gear.off) == pytest.approx(off)
@@ -187,4 +182,4 @@ def test_the_spline_is_wrong_beyond_its_interval_and_half_a_tooth(
     assert (gear.teeth, math.degrees(gear.moved)) == (teeth, pytest.approx(moved))
     assert gear.wrong_spline == bool(moved)
     assert gear.step == (None if splines is None else pytest.approx(2 * math.pi / splines))
-    assert gear_centre(job, replace(solution.passes[0].readings, turns_to_lock={})) is None
+    assert gear_centre(job, solution.passes[0].readings._replace(turns_to_lock={})) is None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -23,19 +22,19 @@ RIGHT = RodCorrection("right", -0.01, 1e-4, True, -0.01, effect=Effect(0.01, 0.0
 
 
 def left_over(total: Change | None, wheel: Change | None, ratio: float | None = 15.0):
-    job = replace(SOLVED.job, car=replace(SOLVED.job.car, steering_ratio=ratio))
+    job = SOLVED.job._replace(car=SOLVED.job.car._replace(steering_ratio=ratio))
     return remains(job, SOLVED.passes[0], (LEFT, RIGHT), (total, wheel))
 
 
 def test_what_doing_as_told_changes() -> None:
     assert done(LEFT) == pytest.approx(math.asin(0.02))
-    assert done(replace(LEFT, turns=0.0)) == 0.0
+    assert done(LEFT._replace(turns=0.0)) == 0.0
     # Without turns the wheel is set by its reading, unless it is to be left.
-    by_reading = replace(LEFT, turns=None, toe_change=0.03)
+    by_reading = LEFT._replace(turns=None, toe_change=0.03)
     assert done(by_reading) == 0.03
-    assert done(replace(by_reading, effect=None)) == 0.03
-    assert done(replace(by_reading, justified=False)) == 0.0
-    assert done(replace(by_reading, withheld="beyond")) == 0.0
+    assert done(by_reading._replace(effect=None)) == 0.03
+    assert done(by_reading._replace(justified=False)) == 0.0
+    assert done(by_reading._replace(withheld="beyond")) == 0.0
 
 
 def test_what_is_left_of_both_goals() -> None:
@@ -64,6 +63,6 @@ def test_what_no_goal_or_no_reading_speaks_of() -> None:
 
 
 def test_turns_of_a_rod_without_an_effect_add_no_doubt() -> None:
-    rods = replace(LEFT, effect=None, turns=None), replace(RIGHT, turns=None)
+    rods = LEFT._replace(effect=None, turns=None), RIGHT._replace(turns=None)
     found = remains(SOLVED.job, SOLVED.passes[0], rods, (None, None))
     assert (found.total_toe, found.u_total_toe) == pytest.approx((0.01, 0.0))

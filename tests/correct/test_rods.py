@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -29,11 +28,11 @@ def test_how_well_an_arm_is_known() -> None:
     rod = TieRod(arm_length=0.12)
     assert arm_within(rod) == pytest.approx(0.018)
     assert arm_within(TieRod()) == 0.0
-    stated = replace(rod, arm_length_within=0.003)
+    stated = rod._replace(arm_length_within=0.003)
     assert arm_within(stated) == 0.003
     assert arm_uncertainty(stated) == pytest.approx(0.003 / math.sqrt(3.0))
-    assert arm_within(replace(rod, arm_length_within=0.0)) == 0.0
-    assert arm_uncertainty(replace(rod, arm_length_within=0.0)) == 1e-6
+    assert arm_within(rod._replace(arm_length_within=0.0)) == 0.0
+    assert arm_uncertainty(rod._replace(arm_length_within=0.0)) == 1e-6
 
 
 @pytest.mark.parametrize(
@@ -44,7 +43,7 @@ def test_how_well_an_arm_is_known() -> None:
         (RIGHT, LEFT, -3.0),
         (LEFT, RIGHT, 3.0),
         (RIGHT, COARSE, 0.5),
-        (LEFT, replace(COARSE, left_hand=True), -0.5),
+        (LEFT, COARSE._replace(left_hand=True), -0.5),
     ],
 )
 def test_a_turn_clockwise(outer, inner, lengthening: float) -> None:
@@ -54,14 +53,14 @@ def test_a_turn_clockwise(outer, inner, lengthening: float) -> None:
     sign = 1.0 if lengthening > 0.0 else -1.0
     for turns in (2.0, -0.5):
         assert clockwise_turns(rod, turns) == sign * turns
-    assert lengthening_per_turn(replace(rod, outer_thread=None)) is None
-    assert clockwise_turns(replace(rod, outer_thread=None), 1.0) is None
+    assert lengthening_per_turn(rod._replace(outer_thread=None)) is None
+    assert clockwise_turns(rod._replace(outer_thread=None), 1.0) is None
 
 
 def test_length_turns_and_toe() -> None:
     rod = TieRod(True, 0.12)
     assert length_change(rod, 0.02) == pytest.approx(0.12 * math.sin(0.02))
-    assert length_change(replace(rod, arm_behind=False), 0.02) == pytest.approx(-0.0024, rel=1e-3)
+    assert length_change(rod._replace(arm_behind=False), 0.02) == pytest.approx(-0.0024, rel=1e-3)
     assert length_change(TieRod(), 0.02) is None
     assert turns_for_toe(0.01, math.asin(0.025)) == pytest.approx(2.5)
     assert toe_from_turns(0.01, -2.5) == pytest.approx(-math.asin(0.025))
@@ -89,10 +88,8 @@ def test_an_end_is_short_below_one_diameter(
     assert end.least == pytest.approx(least)
 
 
-SLEEVE = TieRod(
-    outer_thread=RIGHT, inner_thread=LEFT, outer_engaged=0.020, inner_engaged=0.016
-)
-ADAPTER = replace(SLEEVE, inner_thread=COARSE)
+SLEEVE = TieRod(outer_thread=RIGHT, inner_thread=LEFT, outer_engaged=0.020, inner_engaged=0.016)
+ADAPTER = SLEEVE._replace(inner_thread=COARSE)
 
 
 def engaged(rod: TieRod, turns: float = 0.0) -> dict[str, tuple[float, float, float]]:
@@ -107,21 +104,21 @@ def test_thread_engaged_end_by_end() -> None:
     both = engaged(ADAPTER, 2.0)
     assert [after for _, after, _ in both.values()] == pytest.approx([0.023, 0.012])
     assert [diameter for *_, diameter in both.values()] == [0.014, 0.016]
-    assert list(engaged(replace(SLEEVE, inner_engaged=None))) == ["outer"]
-    assert list(engaged(replace(SLEEVE, outer_engaged=None))) == ["inner"]
-    assert list(engaged(replace(SLEEVE, inner_thread=None))) == ["outer"]
-    assert engaged(replace(SLEEVE, outer_thread=None)) == {}
+    assert list(engaged(SLEEVE._replace(inner_engaged=None))) == ["outer"]
+    assert list(engaged(SLEEVE._replace(outer_engaged=None))) == ["inner"]
+    assert list(engaged(SLEEVE._replace(inner_thread=None))) == ["outer"]
+    assert engaged(SLEEVE._replace(outer_thread=None)) == {}
 
 
 @pytest.mark.parametrize(
     "rod, low, high",
     [
         (SLEEVE, -math.inf, 6.0),  # the inner end: 16 - 7 mm at 1.5 mm a turn
-        (replace(SLEEVE, inner_engaged=0.030), -math.inf, 13 / 1.5),
+        (SLEEVE._replace(inner_engaged=0.030), -math.inf, 13 / 1.5),
         (ADAPTER, -13 / 1.5, 4.0),  # longer: 16 - 8 mm at 2 mm; shorter: 20 - 7 mm at 1.5 mm
-        (replace(ADAPTER, outer_engaged=None), -math.inf, 4.0),
-        (replace(ADAPTER, inner_engaged=None), -13 / 1.5, math.inf),
-        (replace(SLEEVE, outer_engaged=0.005), -math.inf, 0.0),
+        (ADAPTER._replace(outer_engaged=None), -math.inf, 4.0),
+        (ADAPTER._replace(inner_engaged=None), -13 / 1.5, math.inf),
+        (SLEEVE._replace(outer_engaged=0.005), -math.inf, 0.0),
         (TieRod(outer_thread=RIGHT), -math.inf, math.inf),
         (TieRod(), -math.inf, math.inf),
     ],
@@ -137,16 +134,16 @@ def test_turning_takes_thread_and_never_more_than_there_is() -> None:
     out = turned(ADAPTER, 50.0)
     assert out.inner_engaged == 0.0
     assert out.outer_engaged == pytest.approx(0.095)
-    one = turned(replace(ADAPTER, inner_engaged=None), 2.0)
+    one = turned(ADAPTER._replace(inner_engaged=None), 2.0)
     assert (one.outer_engaged, one.inner_engaged) == (pytest.approx(0.023), None)
-    other = turned(replace(ADAPTER, outer_engaged=None), 2.0)
+    other = turned(ADAPTER._replace(outer_engaged=None), 2.0)
     assert (other.outer_engaged, other.inner_engaged) == (None, pytest.approx(0.012))
 
 
 def test_what_is_engaged_stays_where_no_thread_tells_how_it_changes() -> None:
     rod = TieRod(outer_engaged=0.020, inner_engaged=0.010)
     assert turned(rod, 2.0) == rod
-    outer = turned(replace(SLEEVE, inner_thread=None), 2.0)
+    outer = turned(SLEEVE._replace(inner_thread=None), 2.0)
     assert (outer.outer_engaged, outer.inner_engaged) == (pytest.approx(0.017), 0.016)
 
 
@@ -155,7 +152,7 @@ def test_the_difference_of_two_rods_counts_ends_known_on_both_sides() -> None:
     longer = ends(SLEEVE, 2.0)
     assert imbalance(even, longer) == pytest.approx(0.006)
     assert imbalance(longer, even) == pytest.approx(-0.006)
-    only = ends(replace(SLEEVE, outer_engaged=None), 2.0)
+    only = ends(SLEEVE._replace(outer_engaged=None), 2.0)
     assert imbalance(even, only) == pytest.approx(0.003)
     assert imbalance(only, even) == pytest.approx(-0.003)
     assert imbalance(even, ()) is None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -16,7 +15,7 @@ from toebox.units import read_thread
 
 PER_TURN = 0.01
 KNOWN = Effect(PER_TURN, 0.001)
-DOUBTFUL = replace(KNOWN, doubtful=True)
+DOUBTFUL = KNOWN._replace(doubtful=True)
 SCALES = Scales(16.0, (math.radians(0.05), math.radians(2.0)))
 ROD = TieRod(outer_thread=read_thread("M14x1.5"), outer_engaged=0.030)
 
@@ -61,7 +60,7 @@ def test_turns_and_their_way() -> None:
     assert [end.after for rod in (left, right) for end in rod.ends] == pytest.approx(
         [0.027, 0.03225]
     )
-    mirrored = replace(ROD, outer_thread=read_thread("M14x1.5-LH"))
+    mirrored = ROD._replace(outer_thread=read_thread("M14x1.5-LH"))
     assert [rod.clockwise for rod in told(pair(2.0, -1.5), rod=mirrored)] == [True, False]
     bare = told(pair(2.0, -1.5), rod=TieRod())
     assert [(rod.turns, rod.clockwise, rod.ends) for rod in bare] == [
@@ -115,10 +114,10 @@ def test_a_rod_is_limited_where_its_nearest_turn_runs_out_of_thread(
 ) -> None:
     """22 mm engaged, 7 mm must stay: ten turns of 1.5 mm."""
     narrow = Effect(PER_TURN / 4, 1e-4)
-    short = replace(ROD, outer_engaged=0.022)
+    short = ROD._replace(outer_engaged=0.022)
     changes = math.asin(wanted * PER_TURN / 4), math.asin(PER_TURN / 4)
     rods = tuple(
-        replace(rod, toe_change=change, ideal=change)
+        rod._replace(toe_change=change, ideal=change)
         for rod, change in zip(pair(0.0, 0.0), changes, strict=True)
     )
     left, right = told(rods, narrow, narrow, short)
@@ -132,10 +131,10 @@ def test_a_rod_is_limited_where_its_nearest_turn_runs_out_of_thread(
 )
 def test_an_adapter_runs_out_of_thread_the_other_way(wanted: float, limited: bool) -> None:
     """Shortened by turns that screw it out of the outer end: 20 - 7 mm at 1.5 mm a turn."""
-    adapter = replace(ROD, outer_engaged=0.020, inner_thread=read_thread("M16x2"))
+    adapter = ROD._replace(outer_engaged=0.020, inner_thread=read_thread("M16x2"))
     narrow = Effect(PER_TURN / 4, 1e-4)
     change = math.asin(wanted * PER_TURN / 4)
-    rods = tuple(replace(rod, toe_change=change, ideal=change) for rod in pair(0.0, 0.0))
+    rods = tuple(rod._replace(toe_change=change, ideal=change) for rod in pair(0.0, 0.0))
     for rod in told(rods, narrow, narrow, adapter):
         assert rod.limited == limited
         assert rod.turns is not None
@@ -145,10 +144,10 @@ def test_an_adapter_runs_out_of_thread_the_other_way(wanted: float, limited: boo
 
 def test_of_equal_roundings_the_one_that_evens_the_threads() -> None:
     """One flat too many or too few on either side is alike to the total toe."""
-    scales = replace(SCALES, tolerances=(math.radians(0.05), math.radians(200.0)))
+    scales = SCALES._replace(tolerances=(math.radians(0.05), math.radians(200.0)))
     effects = {"left": KNOWN, "right": KNOWN}
     for more, less in (("left", "right"), ("right", "left")):
-        rods = {more: replace(ROD, outer_engaged=0.0305), less: ROD}
+        rods = {more: ROD._replace(outer_engaged=0.0305), less: ROD}
         found = with_turns(rods, pair(0.25, 0.25), effects, scales)
         turns = {rod.side: rod.turns for rod in found}
         assert (turns[more], turns[less]) == pytest.approx((2 / 6, 1 / 6))

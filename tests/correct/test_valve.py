@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -27,11 +26,9 @@ class Wobbling(Perfect):
 
 def told(repeats: int, runout: float = 0.001, rule: float = 1e-6):
     planned = job(ROD, math.radians(0.8))
-    instruments = replace(
-        planned.instruments, rim_runout=runout, string_rule=Instrument(0.0, rule)
-    )
+    instruments = planned.instruments._replace(rim_runout=runout, string_rule=Instrument(0.0, rule))
     readings = CAR.readings(Wobbling(), repeats, ("string", "bars", "tape", "road_test"))
-    return correct(solve(replace(planned, instruments=instruments, passes=(pass_of(readings),))))[0]
+    return correct(solve(planned._replace(instruments=instruments, passes=(pass_of(readings),))))[0]
 
 
 def test_the_rule_shows_what_was_told_with_the_valve_up_and_down() -> None:

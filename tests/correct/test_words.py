@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -261,11 +260,13 @@ def test_what_is_known_well_is_not_known_exactly() -> None:
     assert half(0.01) == "0.01"  # 0.00008 degrees
     assert half(3.0) == "0.02"
     solution = solve(loads(STRINGS + strings(4.0, 4.0), "job"))
-    exact = replace(solution.passes[0]["thrust_angle"], u=0.0)
+    exact = solution.passes[0]["thrust_angle"]._replace(u=0.0)
     assert interval_of(exact, solution.job) == "± 0.00°"
 
 
-REAR_ALONE = STRINGS.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true") + """
+REAR_ALONE = (
+    STRINGS.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true")
+    + """
 goal.rear_total_toe = { angle = 0.2, tolerance = 0.1 }
 instruments.tape = { resolution = 0.1, repeatability = 0.1 }
 [[pass]]
@@ -274,6 +275,7 @@ tape.rear = { front_edge = 1400, rear_edge = 1430 }
 left_rear = { front = [104, 104], rear = [100, 100] }
 right_rear = { front = [100, 100], rear = [100, 100] }
 """
+)
 
 
 def test_rear_wheels_alone_are_told_without_the_front() -> None:

@@ -14,7 +14,6 @@ import re
 import time
 import tomllib
 from collections.abc import Iterator
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -109,9 +108,9 @@ def assert_worked_out(job: Job) -> None:
     """Solve a job and put it into words; nothing in it may be nan or infinite."""
     if not job.passes:
         return
-    passes = tuple(replace(readings, label="label") for readings in job.passes)
+    passes = tuple(readings._replace(label="label") for readings in job.passes)
     try:
-        solution = solve(replace(job, title="title", passes=passes, doubts=()))
+        solution = solve(job._replace(title="title", passes=passes, doubts=()))
     except NoResult:
         return
     corrections = correct(solution)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -102,7 +101,7 @@ def test_tie_rods(full: Job) -> None:
     assert [left.outer_engaged, left.inner_engaged] == inches(1.125, 1.0625)
     assert [right.outer_engaged, right.inner_engaged] == inches(1, 1.125)
     assert left.smallest_turn == 1 / 6
-    same = replace(right, outer_engaged=left.outer_engaged, inner_engaged=left.inner_engaged)
+    same = right._replace(outer_engaged=left.outer_engaged, inner_engaged=left.inner_engaged)
     assert same == left
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -34,8 +32,7 @@ def thinned(readings: Pass, rng: np.random.Generator, keep: float = 0.7) -> Pass
         kept = {name: _thin_fields(part, some) for name, part in parts.items()}
         return {name: part for name, part in kept.items() if rng.random() < keep + 0.1}
 
-    return replace(
-        readings,
+    return readings._replace(
         string=of_each(readings.string),
         tape=of_each(readings.tape),
         gauge=of_each(readings.gauge),
@@ -49,8 +46,8 @@ def thinned(readings: Pass, rng: np.random.Generator, keep: float = 0.7) -> Pass
 
 
 def _thin_fields(part: Any, some: Any) -> Any:
-    found = {field.name: getattr(part, field.name) for field in dataclasses.fields(part)}
-    return replace(part, **{k: some(v) for k, v in found.items() if isinstance(v, tuple)})
+    found = {k: some(v) for k, v in part._asdict().items() if isinstance(v, tuple)}
+    return part._replace(**found)
 
 
 def other(name: str) -> str:
@@ -67,15 +64,14 @@ def mirrored(job: Job) -> Job:
     """Return a job as seen in a mirror."""
     passes = tuple(mirrored_pass(readings) for readings in job.passes)
     sai = swapped(job.car.steering_axis_inclination)
-    car = replace(job.car, steering_axis_inclination=sai)
-    return replace(job, car=car, tie_rods=swapped(job.tie_rods), passes=passes)
+    car = job.car._replace(steering_axis_inclination=sai)
+    return job._replace(car=car, tie_rods=swapped(job.tie_rods), passes=passes)
 
 
 def mirrored_pass(readings: Pass) -> Pass:
     """Return a pass as seen in a mirror: sides change places, what points right points left."""
     floor = {k: h if k == "along" else -h for k, h in readings.floor.items()}
-    return replace(
-        readings,
+    return readings._replace(
         string=swapped(readings.string),
         steering_wheel_off=tuple(-off for off in readings.steering_wheel_off),
         wheelbase_left=readings.wheelbase_right,
@@ -85,4 +81,3 @@ def mirrored_pass(readings: Pass) -> Pass:
         turn=swapped(readings.turn),
         turned=swapped(readings.turned),
     )
-

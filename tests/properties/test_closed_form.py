@@ -6,7 +6,6 @@ exactly: whatever numbers are read, least squares may not differ from `toebox.ge
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 import pytest
@@ -20,7 +19,7 @@ from toebox.job.model import AXLES, WHEELS, Job, Pass, Tape, WheelStrings, axle_
 from toebox.solve import solve_pass
 
 EXAMPLES = examples(100)
-JOB = dataclasses.replace(job_of(cars(1)[0]), passes=())
+JOB = job_of(cars(1)[0])._replace(passes=())
 RIM, WHEELBASE = JOB.car.rim_diameter["front"], JOB.car.wheelbase or 0.0
 RATIO, SPACING = JOB.car.steering_ratio or 0.0, 4.3
 
@@ -107,7 +106,7 @@ def readings_in_opposite_positions(bend: float) -> tuple[Pass, Pass]:
     bent = exact.string["left_front"]
     (f1, f2), (r1, r2) = bent.front, bent.rear
     moved = WheelStrings((f1 + bend, f2 - bend), (r1 - bend, r2 + bend))
-    return exact, dataclasses.replace(exact, string={**exact.string, "left_front": moved})
+    return exact, exact._replace(string={**exact.string, "left_front": moved})
 
 
 @settings(max_examples=EXAMPLES)
@@ -120,9 +119,7 @@ def test_a_bent_rim_read_in_opposite_positions(bend: float) -> None:
 
 def test_degrees_are_degrees() -> None:
     """One wheel by hand: 0.1 in over a rim of 15.9 in, strings parallel, car square."""
-    job: Job = dataclasses.replace(
-        JOB, car=dataclasses.replace(JOB.car, rim_diameter=dict.fromkeys(AXLES, 15.9 * 0.0254))
-    )
+    job: Job = JOB._replace(car=JOB.car._replace(rim_diameter=dict.fromkeys(AXLES, 15.9 * 0.0254)))
     even = WheelStrings((0.1,), (0.1,))
     string = dict.fromkeys(WHEELS, even) | {"left_front": WheelStrings((0.10127,), (0.09873,))}
     readings = Pass("hand", string, (1.8,), (1.8,), SPACING)

@@ -7,8 +7,6 @@ toes, is written down anew.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import scipy.linalg
@@ -92,7 +90,7 @@ def of_any_quality(job: Job, rng: np.random.Generator) -> Job:
         changes[name] = Instrument(
             instrument.resolution * factor, instrument.repeatability * factor
         )
-    return replace(job, instruments=replace(job.instruments, **changes))
+    return job._replace(instruments=job.instruments._replace(**changes))
 
 
 @settings(max_examples=examples(40))
@@ -112,7 +110,7 @@ def test_how_good_the_instruments_are_does_not_matter(seed: int) -> None:
 def test_exact_readings_give_the_truth_wherever_they_give_anything(seed: int, keep: float) -> None:
     """Within the interval, which covers what had to be assumed; never an absurd value."""
     job = job_from(seed, noise=False)
-    job = replace(job, instruments=replace(job.instruments, **WIDE))
+    job = job._replace(instruments=job.instruments._replace(**WIDE))
     rng = np.random.default_rng(seed)
     truth = SimulatedCar.random(np.random.default_rng(seed)).truth()
     solved = solve_pass(job, thinned(job.passes[0], rng, keep))
@@ -127,12 +125,12 @@ def test_one_edge_a_wheel_and_two_tapes_give_total_toe_alone() -> None:
     job = job_from(1, noise=False)
     whole = job.passes[0]
     string = {
-        wheel: replace(strings, **{end: ()})
+        wheel: strings._replace(**{end: ()})
         for (wheel, strings), end in zip(
             whole.string.items(), ("rear", "front", "front", "rear"), strict=True
         )
     }
-    solved = solve_pass(job, replace(whole, string=string, steering_wheel_off=()))
+    solved = solve_pass(job, whole._replace(string=string, steering_wheel_off=()))
     assert {name for name in solved.results if name in RESULTS} == {
         "total_toe.front", "total_toe.rear", "setback",
     }  # fmt: skip

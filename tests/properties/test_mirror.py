@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -80,7 +79,7 @@ def test_a_random_car(seed: int, all_read: bool) -> None:
     job = job_from(seed)
     if not all_read:
         rng = np.random.default_rng(seed)
-        job = replace(job, passes=(thinned(job.passes[0], rng),))
+        job = job._replace(passes=(thinned(job.passes[0], rng),))
     assert_mirrored(job)
 
 

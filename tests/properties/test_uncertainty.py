@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -26,15 +24,12 @@ NO_SWEEP = ("string", "hub", "bars", "tape", "road_test", "wheelbases", "camber"
 def scaled(instruments: Instruments, factor: float) -> Instruments:
     """Return instruments whose every uncertainty is larger by a factor."""
     changes = {}
-    for field in dataclasses.fields(instruments):
-        value = getattr(instruments, field.name)
+    for name, value in instruments._asdict().items():
         if isinstance(value, Instrument):
-            changes[field.name] = Instrument(
-                value.resolution * factor, value.repeatability * factor
-            )
+            changes[name] = Instrument(value.resolution * factor, value.repeatability * factor)
         elif isinstance(value, float):
-            changes[field.name] = value * factor
-    return replace(instruments, **changes)
+            changes[name] = value * factor
+    return instruments._replace(**changes)
 
 
 @settings(max_examples=examples(40))
@@ -42,7 +37,7 @@ def scaled(instruments: Instruments, factor: float) -> Instruments:
 def test_scaling_every_uncertainty_scales_every_interval(seed: int, factor: float) -> None:
     job = job_from(seed, what=NO_SWEEP)
     readings = thinned(job.passes[0], np.random.default_rng(seed))
-    wider = replace(job, instruments=scaled(job.instruments, factor))
+    wider = job._replace(instruments=scaled(job.instruments, factor))
     one, two = solve_pass(job, readings), solve_pass(wider, readings)
     assert set(one.results) == set(two.results)
     for name, result in one.results.items():
@@ -61,22 +56,20 @@ def additions(readings: Pass, whole: Pass) -> list[Pass]:
     found = []
     for key in ("wheelbase_left", "wheelbase_right", "steering_wheel_off"):
         if not getattr(readings, key):
-            found.append(replace(readings, **{key: getattr(whole, key)}))
+            found.append(readings._replace(**{key: getattr(whole, key)}))
     for table in ("string", "tape", "gauge"):
         for name, full in getattr(whole, table).items():
             present = getattr(readings, table)
             now = present.get(name) or _emptied(full)
-            for field in dataclasses.fields(full):
-                more = getattr(full, field.name)
-                if isinstance(more, tuple) and more and not getattr(now, field.name):
-                    part = replace(now, **{field.name: more})
-                    found.append(replace(readings, **{table: {**present, name: part}}))
+            for field, more in full._asdict().items():
+                if isinstance(more, tuple) and more and not getattr(now, field):
+                    part = now._replace(**{field: more})
+                    found.append(readings._replace(**{table: {**present, name: part}}))
     return found
 
 
 def _emptied(part):
-    fields = (field.name for field in dataclasses.fields(part))
-    return replace(part, **{k: () for k in fields if isinstance(getattr(part, k), tuple)})
+    return part._replace(**{k: () for k, v in part._asdict().items() if isinstance(v, tuple)})
 
 
 def assert_no_larger(before: PassSolution, after: PassSolution) -> None:
@@ -116,12 +109,12 @@ def test_a_further_reading_never_makes_an_uncertainty_larger(seed: int) -> None:
 @given(seed=st.integers(0, 2**32))
 def test_repeating_every_string_reading_never_makes_an_uncertainty_larger(seed: int) -> None:
     job, twice = straight(seed, what=("string", "hub", "bars", "tape", "road_test"))
-    once = replace(twice, string={w: _first_of_each(s) for w, s in twice.string.items()})
+    once = twice._replace(string={w: _first_of_each(s) for w, s in twice.string.items()})
     assert_no_larger(solve_pass(job, once), solve_pass(job, twice))
 
 
 def _first_of_each(strings):
-    return replace(strings, front=strings.front[:1], rear=strings.rear[:1], hub=strings.hub[:1])
+    return strings._replace(front=strings.front[:1], rear=strings.rear[:1], hub=strings.hub[:1])
 
 
 @settings(max_examples=examples(25))
@@ -137,7 +130,7 @@ def test_a_finer_instrument_never_makes_an_uncertainty_larger(seed: int, finer: 
 
 
 def _with(job: Job, name: str, instrument: Instrument) -> Job:
-    return replace(job, instruments=replace(job.instruments, **{name: instrument}))
+    return job._replace(instruments=job.instruments._replace(**{name: instrument}))
 
 
 def test_a_mean_of_four_has_half_the_uncertainty() -> None:

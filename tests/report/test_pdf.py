@@ -8,7 +8,6 @@ import re
 import subprocess
 import sys
 from collections import Counter
-from dataclasses import replace
 from pathlib import Path
 
 import pdfplumber
@@ -213,7 +212,7 @@ def test_a_text_is_never_an_instruction(nasty, monkeypatch):
 
 def test_the_file_describes_itself_without_asking_the_clock():
     day = datetime.date(2026, 4, 18)
-    reader = pypdf.PdfReader(io.BytesIO(render_pdf(replace(ordinary(), date=day))))
+    reader = pypdf.PdfReader(io.BytesIO(render_pdf(ordinary()._replace(date=day))))
     from toebox import __version__
 
     assert reader.metadata.title == ordinary().title

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import numpy as np
 import pytest
 
@@ -39,10 +37,10 @@ def slipped(
     job = job_of(cars(1)[0], np.random.default_rng(RNG_KEY), repeats, what)
     clean = job.passes[0]
     strings = clean.string[wheel]
-    wrong = dataclasses.replace(strings, front=(strings.front[0] + by, *strings.front[1:]))
-    first = dataclasses.replace(clean, string={**clean.string, wheel: wrong})
-    later = [dataclasses.replace(clean, label=f"pass {n}") for n in range(2, passes + 1)]
-    return dataclasses.replace(job, passes=(first, *later))
+    wrong = strings._replace(front=(strings.front[0] + by, *strings.front[1:]))
+    first = clean._replace(string={**clean.string, wheel: wrong})
+    later = [clean._replace(label=f"pass {n}") for n in range(2, passes + 1)]
+    return job._replace(passes=(first, *later))
 
 
 def section(job: Job, heading: str) -> str:
@@ -50,7 +48,7 @@ def section(job: Job, heading: str) -> str:
     solution = solve(job)
     view = make_view(solution, correct(solution))
     found = [s for s in view.sections if s.heading == heading]
-    text = render_text(dataclasses.replace(view, sections=tuple(found), footer=""), 100)
+    text = render_text(view._replace(sections=tuple(found), footer=""), 100)
     return " ".join(text.split()) if found else ""
 
 
@@ -108,9 +106,7 @@ def test_instruments_worse_than_stated_are_told() -> None:
         for name in ("string_rule", "tape", "road_test")
         for given in [getattr(job.instruments, name)]
     }
-    boast = dataclasses.replace(
-        job, instruments=dataclasses.replace(job.instruments, rim_runout=INCH / 96, **finer)
-    )
+    boast = job._replace(instruments=job.instruments._replace(rim_runout=INCH / 96, **finer))
     said = section(boast, "Readings that do not fit")
     assert "times as much as their instruments allow" in said
     assert 2.0 < solve(boast).passes[0].estimate.scatter < 4.0
@@ -196,7 +192,7 @@ def test_budgets_name_every_kind_in_words() -> None:
 
 def test_a_pass_without_any_reading_has_neither() -> None:
     job = job_of(cars(1)[0], what=("tape",))
-    nothing = dataclasses.replace(job, passes=(*job.passes, Pass("pencil mislaid")))
+    nothing = job._replace(passes=(*job.passes, Pass("pencil mislaid")))
     last = solve(nothing).passes[-1]
     assert unnoticed(last, nothing) is None
     assert full_budget(nothing, last) is None
@@ -206,8 +202,8 @@ def test_a_pass_without_any_reading_has_neither() -> None:
 def test_readings_stated_as_perfect_and_contradictory_are_still_answered() -> None:
     """Resolution and repeatability 0, an edge off by 1/4 in: named, not given up."""
     job = slipped(repeats=4, what=STRING_BOX)
-    perfect = dataclasses.replace(job.instruments, string_rule=Instrument(0.0, 0.0))
-    said = section(dataclasses.replace(job, instruments=perfect), "Readings that do not fit")
+    perfect = job.instruments._replace(string_rule=Instrument(0.0, 0.0))
+    said = section(job._replace(instruments=perfect), "Readings that do not fit")
     assert "string, left front wheel, front edge (reading 1)" in said
 
 

@@ -150,7 +150,7 @@ GOALS = {
 def wheels(job, *kept: str):
     """Return a job with the strings of some wheels alone."""
     one = job.passes[0]
-    return replace(job, passes=(replace(one, string={w: one.string[w] for w in kept}),))
+    return job._replace(passes=(one._replace(string={w: one.string[w] for w in kept}),))
 
 
 def uneven(job):
@@ -158,30 +158,30 @@ def uneven(job):
     one = job.passes[0]
     old = one.string["left_front"]
     new = WheelStrings((old.front[0], old.front[0] + 0.0003), old.rear[:1], old.hub)
-    return replace(job, passes=(replace(one, string={**one.string, "left_front": new}),))
+    return job._replace(passes=(one._replace(string={**one.string, "left_front": new}),))
 
 
 def no_rear_tape(job):
     one = job.passes[0]
-    return replace(job, passes=(replace(one, tape={"front": one.tape["front"]}),))
+    return job._replace(passes=(one._replace(tape={"front": one.tape["front"]}),))
 
 
 def adjustable(job):
     goals = {**job.goals, "total_toe.rear": Goal(math.radians(0.1)), "thrust_angle": Goal(0.001)}
-    return replace(job, goals=goals, car=replace(job.car, rear_toe_adjustable=True))
+    return job._replace(goals=goals, car=job.car._replace(rear_toe_adjustable=True))
 
 
 def little_thread(job):
     """Return a job whose tie rods run out of thread before they are where they should be."""
     ends = {"outer_engaged": 0.0075, "inner_engaged": 0.0075}
-    rods = {side: replace(rod, **ends) for side, rod in job.tie_rods.items()}
+    rods = {side: rod._replace(**ends) for side, rod in job.tie_rods.items()}
     goals = {**job.goals, "total_toe.front": Goal(math.radians(1.5), 0.001, 0.6)}
-    return replace(job, tie_rods=rods, goals=goals)
+    return job._replace(tie_rods=rods, goals=goals)
 
 
 def wrong_spline(job):
     one = job.passes[0]
-    return replace(job, passes=(replace(one, turns_to_lock={"left": 1.2, "right": 1.8}),))
+    return job._replace(passes=(one._replace(turns_to_lock={"left": 1.2, "right": 1.8}),))
 
 
 def learned(job, threads: bool = True):
@@ -191,10 +191,10 @@ def learned(job, threads: bool = True):
     strings = dict(first.string)
     for wheel, by in (("left_front", -0.0018), ("right_front", 0.0009)):
         old = strings[wheel]
-        strings[wheel] = replace(old, front=tuple(x + by for x in old.front))
-    second = replace(first, label="again", string=strings, turned=turned)
+        strings[wheel] = old._replace(front=tuple(x + by for x in old.front))
+    second = first._replace(label="again", string=strings, turned=turned)
     rods = job.tie_rods if threads else {}
-    return replace(job, tie_rods=rods, passes=(first, replace(second, tape={})))
+    return job._replace(tie_rods=rods, passes=(first, second._replace(tape={})))
 
 
 FRONT, REAR = ("left_front", "right_front"), ("left_rear", "right_rear")
@@ -237,7 +237,7 @@ def test_any_set_of_readings_can_be_followed(name) -> None:
     what, repeats, change = PARTIAL[name]
     rng = np.random.default_rng(RNG_KEY)
     for number_of, car in enumerate(cars(6)):
-        rods = {} if number_of == 0 else {"left": ROD, "right": replace(ROD, arm_behind=True)}
+        rods = {} if number_of == 0 else {"left": ROD, "right": ROD._replace(arm_behind=True)}
         unit = "mm" if number_of % 2 else "in"
         job = job_of(car, rng, repeats, what, goals=GOALS, tie_rods=rods, length_unit=unit)
         solution, sections = worked(change(job))
@@ -330,7 +330,7 @@ def test_the_working_is_laid_out_after_the_report() -> None:
     solution = solve(load(ROOT / "samples" / "string-box.toml"))
     corrections = correct(solution)
     view = make_view(solution, corrections)
-    whole = replace(view, sections=(*view.sections, *working(solution, corrections)))
+    whole = view._replace(sections=(*view.sections, *working(solution, corrections)))
     for width in (40, 100):
         text = render_text(whole, width)
         assert max(map(len, text.splitlines())) <= width

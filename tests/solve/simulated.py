@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -87,7 +86,7 @@ def hubs_and_tapes_twice(first: Pass, second: Pass) -> Pass:
         )
         for axle, t in first.tape.items()
     }
-    return replace(first, string=string, tape=tape)
+    return first._replace(string=string, tape=tape)
 
 
 def job_of(
@@ -115,4 +114,4 @@ def job_of(
         tie_rods={},
         passes=(pass_of(readings),),
     )
-    return replace(job, **changes)
+    return job._replace(**changes)

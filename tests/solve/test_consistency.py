@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import math
 import re
@@ -73,7 +72,7 @@ def test_a_steering_wheel_that_was_not_clamped_straight():
     moved = car.adjusted(left_front=front, right_front=-front)
     job = job_of(moved, repeats=2)
     drive = job_of(car).passes[0].steering_wheel_off
-    found = compared(job, dataclasses.replace(job.passes[0], steering_wheel_off=drive))
+    found = compared(job, job.passes[0]._replace(steering_wheel_off=drive))
     assert found["steering_wheel"].difference == pytest.approx(turned, abs=1e-3)
     assert found["steering_wheel"].verdict == "disagree"
     assert found["total_toe.front"].verdict == "agree"
@@ -83,13 +82,12 @@ def test_a_tape_that_sagged_and_a_hub_misread():
     job = job_of(cars(1)[0], repeats=2)
     given = job.passes[0]
     tape = given.tape["front"]
-    sagged = dataclasses.replace(tape, rear_edge=tuple(r + INCH / 4 for r in tape.rear_edge))
+    sagged = tape._replace(rear_edge=tuple(r + INCH / 4 for r in tape.rear_edge))
     hub = given.string["right_rear"]
-    misread = dataclasses.replace(hub, hub=tuple(h - INCH / 8 for h in hub.hub))
+    misread = hub._replace(hub=tuple(h - INCH / 8 for h in hub.hub))
     found = compared(
         job,
-        dataclasses.replace(
-            given,
+        given._replace(
             tape={**given.tape, "front": sagged},
             string={**given.string, "right_rear": misread},
         ),
@@ -139,7 +137,7 @@ def test_each_way_is_what_a_job_with_those_readings_alone_gives(repeats: int):
         job = job_of(car, rng, repeats, ("string", "bars", "tape", "road_test"))
         given = job.passes[0]
         found = compared(job)
-        strings = dataclasses.replace(given, tape={}, steering_wheel_off=())
+        strings = given._replace(tape={}, steering_wheel_off=())
         tape = Pass("tape alone", tape=given.tape)
         by_strings, by_tape = (solve_pass(job, readings) for readings in (strings, tape))
         for name in NAMES[:3]:  # the curvature between the two solutions aside

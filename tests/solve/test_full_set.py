@@ -86,8 +86,7 @@ def noise(rng: np.random.Generator) -> Noise:
 
 def once_and_again(first: Pass, second: Pass) -> Pass:
     """Return readings whose rims were read twice, with the rest of a second round added."""
-    return replace(
-        hubs_and_tapes_twice(first, second),
+    return hubs_and_tapes_twice(first, second)._replace(
         front_bar_width=first.front_bar_width + second.front_bar_width,
         rear_bar_width=first.rear_bar_width + second.rear_bar_width,
     )
@@ -146,8 +145,8 @@ def test_the_slip_in_the_sample_is_named_and_the_rest_is_as_its_head_says() -> N
     assert doubt.slip == pytest.approx(QUARTER, abs=INCH / 32)
     string = dict(SAMPLE.passes[0].string)
     wheel = string["left_front"]
-    string["left_front"] = replace(wheel, rear=(wheel.rear[0] - QUARTER,))
-    right = solve_pass(SAMPLE, replace(SAMPLE.passes[0], string=string))
+    string["left_front"] = wheel._replace(rear=(wheel.rear[0] - QUARTER,))
+    right = solve_pass(SAMPLE, SAMPLE.passes[0]._replace(string=string))
     assert right.doubtful == ()
     for name, degrees in TRUE.items():
         result = right[name]
@@ -216,8 +215,8 @@ def test_nor_would_it_with_perfect_strings(label: str) -> None:
     Strings without error leave the angle between them to both tapes (u**2 / a**2) and the bars
     (2 u**2 / s**2). For 0.1 the box would have to be shorter than three tyres.
     """
-    instruments = replace(SAMPLE.instruments, string_rule=Instrument(0.0, 0.0), rim_runout=0.0)
-    redundancy = checked(replace(SAMPLE, instruments=instruments))[label].redundancy
+    instruments = SAMPLE.instruments._replace(string_rule=Instrument(0.0, 0.0), rim_runout=0.0)
+    redundancy = checked(SAMPLE._replace(instruments=instruments))[label].redundancy
     across, spacing = SAMPLE.car.tyre_diameter["front"], SAMPLE.passes[0].bar_spacing
     assert spacing is not None
     assert redundancy == pytest.approx(across**2 / (2.0 * across**2 + spacing**2), rel=1e-3)

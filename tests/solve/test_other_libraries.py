@@ -8,7 +8,6 @@ repeatability as a normal, run-out as a sine of random phase.
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from functools import cache
 
@@ -144,19 +143,17 @@ def drawn(job: Job, exact: Pass, rng: np.random.Generator) -> Pass:
             )
             for end, sign in (("front", 1), ("rear", -1))
         }
-        string[wheel] = dataclasses.replace(
-            strings, **edges, hub=tuple(read(value, RULE) for value in strings.hub)
+        string[wheel] = strings._replace(
+            **edges, hub=tuple(read(value, RULE) for value in strings.hub)
         )
     tape = {
-        axle: dataclasses.replace(
-            t,
+        axle: t._replace(
             front_edge=tuple(read(v, TAPE) for v in t.front_edge),
             rear_edge=tuple(read(v, TAPE) for v in t.rear_edge),
         )
         for axle, t in exact.tape.items()
     }
-    return dataclasses.replace(
-        exact,
+    return exact._replace(
         string=string,
         tape=tape,
         front_bar_width=tuple(read(v, TAPE) for v in exact.front_bar_width),

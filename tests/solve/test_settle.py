@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import math
 
@@ -25,7 +24,7 @@ def job_with(off: float, tolerance: float, **options):
     job = job_of(cars(1)[0], **options)
     value = solve_pass(job, job.passes[0])[NAME].value
     goal = Goal(value - off * DEGREE, tolerance * DEGREE)
-    return dataclasses.replace(job, goals={NAME: goal})
+    return job._replace(goals={NAME: goal})
 
 
 @pytest.mark.parametrize("value", [0.9, 0.5, 0.0, -0.7, 1.1, 1.3, 2.0])
@@ -82,13 +81,13 @@ def test_driving_again_really_proves_it() -> None:
     job = job_of(cars(1)[0], what=("tape", "road_test"))
     before = solve_pass(job, job.passes[0])[wheel]
     goals = {wheel: Goal(before.value, 1.5 * before.u)}
-    job = dataclasses.replace(job, goals=goals)
+    job = job._replace(goals=goals)
     solved = solve_pass(job, job.passes[0])
     assert solved.decisions[wheel].outcome == "not proven"
     found = settle(job, solved, wheel)
     assert [step.kind for step, _ in found.steps] == ["strings", "road_test_again"]
     (off,) = job.passes[0].steering_wheel_off
-    driven = dataclasses.replace(job.passes[0], steering_wheel_off=(off,) * 4)
+    driven = job.passes[0]._replace(steering_wheel_off=(off,) * 4)
     assert solve_pass(job, driven).decisions[wheel].outcome == "within"
 
 

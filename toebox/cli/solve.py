@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import closing
-from dataclasses import replace
 
 import click
 
@@ -84,7 +83,7 @@ def _solve_one(job: str, parts: frozenset[str], check: bool, apart: bool) -> Exi
         if "working" in parts:
             from toebox.report.working import working
 
-            view = replace(view, sections=(*view.sections, *working(*found)))
+            view = view._replace(sections=(*view.sections, *working(*found)))
         output.show(view)
         return check_goals(found) if check else ExitCode.DONE
     except CannotWrite:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from toebox.correct.effects import Known, Learning
 from toebox.correct.front import front_correction
@@ -56,4 +55,4 @@ def correct_pass(job: Job, passes: Sequence[PassSolution], known: Known) -> Pass
     rear = rear_corrections(job, passes[-1])
     turned = any(wheel.justified for wheel in rear)
     front = front_correction(job, passes, known, thrust_goal(job) if turned else None)
-    return replace(front, rear=rear, rear_stays=rear_stays(job, passes[-1]))
+    return front._replace(rear=rear, rear_stays=rear_stays(job, passes[-1]))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -38,8 +38,7 @@ TOLD_BY = (
 AT_MOST = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(NamedTuple):
     """The change of a wheel's toe for one turn that lengthens its tie rod.
 
     Parameters
@@ -75,8 +74,7 @@ class Effect:
 Value = tuple[float, float]  # a value and its standard uncertainty
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(NamedTuple):
     """What thread, arm and all passes up to now tell of the front.
 
     Parameters

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from toebox.correct.rods import clockwise_turns
 from toebox.geometry.linkage import engagement_after
@@ -19,8 +19,7 @@ LEAST_SHARE = 0.5
 LARGE_IMBALANCE = 0.003
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(NamedTuple):
     """Thread engaged at one end of a tie rod.
 
     Parameters
@@ -124,8 +123,7 @@ def turned(rod: TieRod, turns: float) -> TieRod:
     if not turns:
         return rod
     after = {end.end: max(end.after, 0.0) for end in ends(rod, turns)}
-    return replace(
-        rod,
+    return rod._replace(
         outer_engaged=after.get("outer", rod.outer_engaged),
         inner_engaged=after.get("inner", rod.inner_engaged),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -140,6 +139,4 @@ def _limited(
     """Return a rod whose reading to stop at is what the thread allows it to reach."""
     found = solved.get(f"toe.{rod.side}_front")
     toe = found.value + steered[rod.side] + done(rod) if found else None
-    return replace(rod, wanted_toe=toe)
-
-
+    return rod._replace(wanted_toe=toe)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.job.model import Job, Pass
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -11,8 +11,7 @@ from toebox.solve.decide import COVERAGE_FACTOR
 TURN = 2.0 * math.pi
 
 
-@dataclass(frozen=True, slots=True)
-class GearCentre:
+class GearCentre(NamedTuple):
     """Where the steering gear stands while the steering wheel's spokes are straight.
 
     Parameters

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.correct.effects import Effect
 from toebox.correct.engagement import End
@@ -11,8 +11,7 @@ from toebox.correct.gear import GearCentre
 FLATS = 6  # of a hexagon [-]
 
 
-@dataclass(frozen=True, slots=True)
-class RodCorrection:
+class RodCorrection(NamedTuple):
     """What to do at one front tie rod.
 
     Parameters
@@ -102,8 +101,7 @@ class RodCorrection:
         return self.justified and self.withheld != "beyond" and self.turns != 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class RearCorrection:
+class RearCorrection(NamedTuple):
     """What to do at one rear wheel whose toe can be adjusted.
 
     Parameters
@@ -130,8 +128,7 @@ class RearCorrection:
     stop_at_string: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class RearStays:
+class RearStays(NamedTuple):
     """How a rear axle points whose toe cannot be adjusted.
 
     Parameters
@@ -156,8 +153,7 @@ class RearStays:
     shift_by_wheelbases: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Remainder:
+class Remainder(NamedTuple):
     """What the turns are expected to leave.
 
     Parameters
@@ -176,8 +172,7 @@ class Remainder:
     u_steering_wheel: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Improve:
+class Improve(NamedTuple):
     """Which reading to improve before a change can be justified.
 
     Parameters
@@ -195,8 +190,7 @@ class Improve:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
-class PassCorrection:
+class PassCorrection(NamedTuple):
     """What to turn after one pass."""
 
     rods: tuple[RodCorrection, ...] = ()

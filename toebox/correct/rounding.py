@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.correct.rods import toe_from_turns, turns_for_toe
 
@@ -13,8 +13,7 @@ Pair = tuple[float, float]
 ALIKE = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(NamedTuple):
     """One rod to be turned.
 
     Parameters

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from toebox.correct.remains import done
 from toebox.correct.results import RodCorrection
@@ -46,7 +45,7 @@ def _with_string(job: Job, solved: PassSolution, rod: RodCorrection) -> RodCorre
     wheel = f"{rod.side}_front"
     stop = stop_at_wheel(job, solved, rod.wanted_toe, wheel)
     at_valve = None if stop is None else _at_valve(solved, wheel, stop)
-    return replace(rod, stop_at_string=stop, stop_at_valve=at_valve)
+    return rod._replace(stop_at_string=stop, stop_at_valve=at_valve)
 
 
 def _at_valve(solved: PassSolution, wheel: str, mean: float) -> tuple[float, float] | None:
@@ -105,7 +104,7 @@ def with_stops(
         elif rod.to_set:
             toes[index] = rod.wanted_toe
         final = float(stop_at_tape(toes[0], toes[1], tape.across))
-        stopped.append(replace(rod, stop_at_tape=final))
+        stopped.append(rod._replace(stop_at_tape=final))
     return tuple(stopped), final
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from toebox.correct.effects import Effect
 from toebox.correct.engagement import allowed, ends, imbalance
@@ -22,8 +22,7 @@ USUAL_WHEEL_TOLERANCE = math.radians(2.0)
 MOST_TOE_CHANGE = math.radians(3.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Scales:
+class Scales(NamedTuple):
     """What weighs total toe against the steering wheel: ratio [-] and tolerances [rad]."""
 
     ratio: float
@@ -98,7 +97,7 @@ def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
     if rod.justified and abs(rod.toe_change) > MOST_TOE_CHANGE:
         withheld = "beyond"
     exact = turns_for_toe(effect.per_turn, rod.toe_change) if effect else None
-    return replace(rod, effect=effect, exact_turns=exact, withheld=withheld)
+    return rod._replace(effect=effect, exact_turns=exact, withheld=withheld)
 
 
 def _side(rod: RodCorrection, tie_rod: TieRod) -> Side | None:
@@ -143,8 +142,7 @@ def _with_ends(
         nearest = round(rod.exact_turns / side.step) * side.step
         limited = not side.low - 1e-9 <= nearest <= side.high + 1e-9
     around = clockwise_turns(tie_rod, turns) if turns else None
-    return replace(
-        rod,
+    return rod._replace(
         turns=turns,
         clockwise=None if around is None else around > 0.0,
         ends=ends(tie_rod, turns or 0.0),

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from toebox.errors import FaultyText
@@ -291,4 +290,4 @@ def within_reach(adjuster: Adjuster) -> Adjuster:
         end if room is None else min(room, end)
         for room, end in zip(adjuster.room, reach, strict=True)
     )
-    return replace(adjuster, room=(less, more))
+    return adjuster._replace(room=(less, more))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 from toebox.job.adjusters import moves, named, within_reach
@@ -80,7 +79,7 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     if notes:
         return None
     doubt(notes, job)
-    return replace(job, doubts=tuple(notes.doubts))
+    return job._replace(doubts=tuple(notes.doubts))
 
 
 def _car(notes: Notes, car: Car) -> Car:
@@ -119,13 +118,13 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
     tapes = {
         axle: _tape(notes, car, (*path, "tape", axle), tape) for axle, tape in readings.tape.items()
     }
-    return replace(readings, label=readings.label or f"pass {number + 1}", tape=tapes)
+    return readings._replace(label=readings.label or f"pass {number + 1}", tape=tapes)
 
 
 def _moved(notes: Notes, adjusters: tuple[Adjuster, ...], number: int, readings: Pass) -> Pass:
     """Tell in one pass what was turned at tie rods from what was moved at adjusters."""
     turned, moved = moves(notes, adjusters, readings.turned, ("pass", number, "turned"))
-    return replace(readings, turned=turned, moved=moved)
+    return readings._replace(turned=turned, moved=moved)
 
 
 def _needs_rim(notes: Notes, car: Car, axle: str) -> None:
@@ -142,7 +141,7 @@ def _tape(notes: Notes, car: Car, path: Path, tape: Tape) -> Tape:
         return tape
     if axle not in car.tyre_diameter:
         _needs_across(notes, path, axle, "how far apart its front and rear points are")
-    return replace(tape, across=car.tyre_diameter.get(axle))
+    return tape._replace(across=car.tyre_diameter.get(axle))
 
 
 def _needs_across(notes: Notes, path: Path, axle: str, wanted: str) -> None:

@@ -6,7 +6,7 @@ The printed sheet and the questions on the terminal both ask in this order and i
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.job.model import AXLES, SIDES, WHEELS
 from toebox.job.schema import JOB, OneOf
@@ -97,8 +97,7 @@ HINTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """One key of the job file.
 
     Parameters

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from toebox.units.thread import Thread
 
@@ -19,6 +20,7 @@ AXLES = ("front", "rear")
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 
 Reading = tuple[float, ...]
+EMPTY: Mapping[str, Any] = MappingProxyType({})
 
 
 def side_of(wheel: str) -> str:
@@ -31,8 +33,7 @@ def axle_of(wheel: str) -> str:
     return wheel.partition("_")[2]
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(NamedTuple):
     """How finely and how repeatably an instrument was read.
 
     Parameters
@@ -56,8 +57,7 @@ class Instrument:
 COUNTED_TURNS = Instrument(math.radians(22.5), math.radians(10.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Instruments:
+class Instruments(NamedTuple):
     """The instruments of a job; `stated` names those that the file gave itself."""
 
     string_rule: Instrument
@@ -74,23 +74,21 @@ class Instruments:
     turns_to_lock: Instrument = COUNTED_TURNS
 
 
-@dataclass(frozen=True, slots=True)
-class Car:
+class Car(NamedTuple):
     """What is known of the car; None or an absent key where it was not given."""
 
     wheelbase: float | None = None
-    rim_diameter: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
-    tyre_diameter: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
-    track: Mapping[str, float] = field(default_factory=dict)  # axle -> [m]
+    rim_diameter: Mapping[str, float] = EMPTY  # axle -> [m]
+    tyre_diameter: Mapping[str, float] = EMPTY  # axle -> [m]
+    track: Mapping[str, float] = EMPTY  # axle -> [m]
     steering_ratio: float | None = None
-    steering_axis_inclination: Mapping[str, float] = field(default_factory=dict)  # side -> [rad]
+    steering_axis_inclination: Mapping[str, float] = EMPTY  # side -> [rad]
     steering_wheel_splines: int | None = None
     rear_toe_adjustable: bool = False
     rear_axle: str = "independent"  # or "solid"
 
 
-@dataclass(frozen=True, slots=True)
-class Goal:
+class Goal(NamedTuple):
     """A wanted value with its tolerance.
 
     Parameters
@@ -108,8 +106,7 @@ class Goal:
     across: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TieRod:
+class TieRod(NamedTuple):
     """One front tie rod and its steering arm."""
 
     arm_behind: bool = True
@@ -123,8 +120,7 @@ class TieRod:
     arm_side_stated: bool = True  # False: nothing says where the arm lies; behind is assumed
 
 
-@dataclass(frozen=True, slots=True)
-class Adjuster:
+class Adjuster(NamedTuple):
     """Something that sets caster, camber or rear toe at one wheel.
 
     A move counts in `unit`, positive for the first word of `ways`. The size of its effect on
@@ -173,7 +169,7 @@ class Adjuster:
     ways: tuple[str, str]
     setting: str
     sense: float = 1.0
-    effect: Mapping[str, float] = field(default_factory=dict)
+    effect: Mapping[str, float] = EMPTY
     room: tuple[float | None, float | None] = (None, None)
     smallest_step: float = 1.0
     thread: Thread | None = None
@@ -185,8 +181,7 @@ class Adjuster:
     ratio: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class WheelStrings:
+class WheelStrings(NamedTuple):
     """Readings from the string to one wheel [m]."""
 
     front: Reading = ()
@@ -194,8 +189,7 @@ class WheelStrings:
     hub: Reading = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Tape:
+class Tape(NamedTuple):
     """Tape readings across one axle [m]."""
 
     front_edge: Reading = ()
@@ -203,16 +197,14 @@ class Tape:
     across: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SweepStop:
+class SweepStop(NamedTuple):
     """One stop of a sweep: steer angle (outwards positive) and camber there [rad]."""
 
     steer: float
     camber: float
 
 
-@dataclass(frozen=True, slots=True)
-class WheelGauge:
+class WheelGauge(NamedTuple):
     """Inclinometer readings at one wheel [rad]; `turned` with the gauge end for end."""
 
     camber: Reading = ()
@@ -221,47 +213,43 @@ class WheelGauge:
     caster: Reading = ()  # a gauge that shows caster directly
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(NamedTuple):
     """Turn plates with the steering turned to one side [rad]: the inner and the outer wheel."""
 
     inner: Reading = ()
     outer: Reading = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(NamedTuple):
     """What was turned on one tie rod before a pass: turns, positive lengthens the rod."""
 
     lengthen: float
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+class Pass(NamedTuple):
     """One round of readings."""
 
     label: str
-    string: Mapping[str, WheelStrings] = field(default_factory=dict)  # by wheel
+    string: Mapping[str, WheelStrings] = EMPTY  # by wheel
     front_bar_width: Reading = ()
     rear_bar_width: Reading = ()
     bar_spacing: float | None = None
-    tape: Mapping[str, Tape] = field(default_factory=dict)  # by axle
+    tape: Mapping[str, Tape] = EMPTY  # by axle
     steering_wheel_off: Reading = ()  # clockwise (right) positive [rad]
     wheelbase_left: Reading = ()
     wheelbase_right: Reading = ()
-    gauge: Mapping[str, WheelGauge] = field(default_factory=dict)  # by wheel
+    gauge: Mapping[str, WheelGauge] = EMPTY  # by wheel
     # Floor under the left wheel above that under the right one, by axle; `along`: floor under
     # the front wheels above that under the rear wheels [m].
-    floor: Mapping[str, float] = field(default_factory=dict)
-    turn: Mapping[str, Turn] = field(default_factory=dict)  # by the side steered to
-    turned: Mapping[str, Turned] = field(default_factory=dict)  # by side
-    moved: Mapping[str, float] = field(default_factory=dict)  # adjusters by name, in their units
+    floor: Mapping[str, float] = EMPTY
+    turn: Mapping[str, Turn] = EMPTY  # by the side steered to
+    turned: Mapping[str, Turned] = EMPTY  # by side
+    moved: Mapping[str, float] = EMPTY  # adjusters by name, in their units
     # Turns of the steering wheel from its spokes straight to each lock, by side.
-    turns_to_lock: Mapping[str, float] = field(default_factory=dict)
+    turns_to_lock: Mapping[str, float] = EMPTY
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """A whole job: car, instruments, goals, tie rods and passes."""
 
     title: str

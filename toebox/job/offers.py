@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.job.draft import Draft
 from toebox.job.layout import written
@@ -20,8 +19,7 @@ _SWEEP = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(NamedTuple):
     """One kind of readings.
 
     Parameters

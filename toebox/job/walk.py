@@ -7,8 +7,7 @@ ones (valve down): the car is rolled once, not at every wheel.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.job.adjusters import read_move
 from toebox.job.keys import hint
@@ -27,8 +26,7 @@ _TIMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """One value to ask for.
 
     Parameters

@@ -7,20 +7,17 @@ The terminal and the PDF lay out the same blocks, so they cannot disagree.
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(NamedTuple):
     """Running text. `kind`: ``plain``, ``strong``, ``note`` or ``caution``."""
 
     text: str
     kind: str = "plain"
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows of text cells; `align` has one letter a column, ``l`` or ``r``."""
 
     columns: tuple[str, ...]
@@ -29,22 +26,19 @@ class Table:
     caption: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(NamedTuple):
     """Things to do, in order; numbered when laid out."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Points:
+class Points(NamedTuple):
     """Things to know, in no order."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A drawing: `name` picks the drawing, `data` holds what it draws, in metres and radians.
 
     The terminal prints the caption alone; every number in a drawing also stands in a table.
@@ -58,8 +52,7 @@ class Figure:
 Block = Paragraph | Table | Steps | Points | Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """A headed part of the report; `summary` sections are printed by ``report``, page one."""
 
     heading: str
@@ -67,8 +60,7 @@ class Section:
     summary: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(NamedTuple):
     """A whole report: title, lines under the title, sections in reading order.
 
     `footer` ends the report; `date` is the job's, for the file's own description.

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.geometry.toe import side_slip, toe_angle, toe_distance, toe_from_side_slip
 from toebox.report.blocks import Block, Paragraph, Section, Table, View
@@ -23,8 +22,7 @@ _NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Conversion:
+class Conversion(NamedTuple):
     """A toe, and the diameter for its distance.
 
     Parameters

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from toebox.report import blocks
 from toebox.report.pdf_blocks import Setter, Story
@@ -61,7 +60,7 @@ def _sections(sections: Sequence[blocks.Section], setter: Setter, used: float) -
         return _all(sections, setter)
     place, plan = plans[0]
     whole, after = sections[place], sections[place + 1 :]
-    bare = replace(whole, blocks=tuple(block for block in whole.blocks if block is not plan))
+    bare = whole._replace(blocks=tuple(block for block in whole.blocks if block is not plan))
     before, words = _all(sections[:place], setter), _section(bare, setter)
     drawn = setter.body([plan])
     if used + setter.tall(before + words) + setter.least(drawn) <= setter.height:

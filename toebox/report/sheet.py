@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.report.blocks import Block, Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(NamedTuple):
     """A box to write in.
 
     Parameters
@@ -43,8 +42,7 @@ class Blank:
     wide: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A name, a few words on what it is, and the boxes beside it."""
 
     name: str
@@ -60,8 +58,7 @@ class Line:
             column += blank.wide
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Neighbouring columns of boxes under one heading; `weights` says how wide they are."""
 
     name: str
@@ -69,8 +66,7 @@ class Group:
     weights: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(NamedTuple):
     """Lines of boxes under common headings.
 
     `names` is the room for the names [part of the width]; `by_group` says that a group is
@@ -92,15 +88,13 @@ class Form:
             start += size
 
 
-@dataclass(frozen=True, slots=True)
-class Ticks:
+class Ticks(NamedTuple):
     """Things to see to, each with a square to tick."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(NamedTuple):
     """A small picture with a form at its right."""
 
     figure: Figure
@@ -110,8 +104,7 @@ class Beside:
 SheetBlock = Block | Form | Ticks | Beside
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """A headed part of a sheet; `apart` starts a page, `whole` keeps to one."""
 
     heading: str
@@ -120,8 +113,7 @@ class Part:
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(NamedTuple):
     """A whole sheet: title, lines under it, parts in walking order."""
 
     title: str

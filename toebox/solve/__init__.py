@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from toebox.errors import NoResult
 from toebox.estimate import Estimate
@@ -94,10 +93,10 @@ def _fitted(job: Job, readings: Pass) -> tuple[Network, Estimate]:
         estimate = network.fit()
     except ValueError as error:
         if readings.gauge:
-            return _fitted(job, replace(readings, gauge={}))
+            return _fitted(job, readings._replace(gauge={}))
         raise NoResult(f"{job.source}: pass {readings.label!r}: {error}") from None
     if readings.gauge and beyond_any_car(network, estimate):
-        return _fitted(job, replace(readings, gauge={}))
+        return _fitted(job, readings._replace(gauge={}))
     return network, estimate
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -21,8 +22,7 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(NamedTuple):
     """One quantity by two sets of readings that share none.
 
     Parameters

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.errors import NoResult
 from toebox.job.model import Goal, Job, Pass
@@ -27,8 +27,7 @@ LIKELY = 0.9  # from this chance on a goal counts as one that can be proven
 TOGETHER = 5  # so many changes are tried together at the most
 
 
-@dataclass(frozen=True, slots=True)
-class Prospect:
+class Prospect(NamedTuple):
     """What can be said of a goal before measuring.
 
     Parameters
@@ -51,8 +50,7 @@ class Prospect:
         return math.inf if self.result is None else COVERAGE_FACTOR * self.result.u
 
 
-@dataclass(frozen=True, slots=True)
-class Help:
+class Help(NamedTuple):
     """One thing that would help, and what would be known then."""
 
     steps: tuple[Step, ...]
@@ -66,8 +64,7 @@ class Help:
         return bool(self.prospects) and all(p.chance >= LIKELY for p in self.prospects.values())
 
 
-@dataclass(frozen=True)
-class Forecast:
+class Forecast(NamedTuple):
     """What planned readings will give."""
 
     job: Job

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.job.model import (
     AXLES,
@@ -40,8 +39,7 @@ GAUGED = {"camber": "camber", "cross_camber": "camber", "caster": "sweep", "cros
 MIDDLING_TYRE, MIDDLING_RIM, MIDDLING_TRACK = 0.6, 0.4, 1.5  # [m]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One thing to do better.
 
     Parameters
@@ -97,12 +95,12 @@ def _finer(name: str) -> Change:
 
 def _with_instruments(plan: Plan, new: Mapping[str, Instrument]) -> Plan:
     named: Mapping[str, Any] = new
-    instruments = replace(plan.job.instruments, **named)
-    return replace(plan, job=replace(plan.job, instruments=instruments))
+    instruments = plan.job.instruments._replace(**named)
+    return plan._replace(job=plan.job._replace(instruments=instruments))
 
 
 def _with_strings(plan: Plan, strings: Mapping[str, WheelStrings]) -> Plan:
-    return replace(plan, readings=replace(plan.readings, string=strings))
+    return plan._replace(readings=plan.readings._replace(string=strings))
 
 
 def _again(reading: Reading, times: int) -> Reading:
@@ -112,8 +110,8 @@ def _again(reading: Reading, times: int) -> Reading:
 def _both_valve_positions(plan: Plan) -> Step | None:
     """Read every rim edge with the valve up and with the valve down."""
     strings = {
-        wheel: replace(
-            old, front=_again(old.front, TURNED_BACK), rear=_again(old.rear, TURNED_BACK)
+        wheel: old._replace(
+            front=_again(old.front, TURNED_BACK), rear=_again(old.rear, TURNED_BACK)
         )
         for wheel, old in plan.readings.string.items()
     }
@@ -132,14 +130,14 @@ def _bar_widths(plan: Plan) -> Step | None:
     if (readings.front_bar_width and readings.rear_bar_width) or not readings.string:
         return None
     spacing = readings.bar_spacing or SPARE_BAR_SPACING * (wheelbase or WHEELBASE)
-    measured = replace(readings, front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing)
-    return Step("bar_widths", {"bar_spacing": spacing}, replace(plan, readings=measured))
+    measured = readings._replace(front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing)
+    return Step("bar_widths", {"bar_spacing": spacing}, plan._replace(readings=measured))
 
 
 def _hubs(plan: Plan) -> Step | None:
     """Read the hub of every wheel that has string readings."""
     old = plan.readings.string
-    strings = {wheel: replace(s, hub=s.hub or (0.0,)) for wheel, s in old.items()}
+    strings = {wheel: s._replace(hub=s.hub or (0.0,)) for wheel, s in old.items()}
     if all(s.hub for s in old.values()):
         return None
     return Step("hubs", {}, _with_strings(plan, strings))
@@ -163,8 +161,8 @@ def _plates(plan: Plan, length: float) -> Plan | None:
     tapes = plan.readings.tape
     if not tapes or any((tape.across or 0.0) > 0.95 * length for tape in tapes.values()):
         return None
-    longer = {axle: replace(tape, across=length) for axle, tape in tapes.items()}
-    return replace(plan, readings=replace(plan.readings, tape=longer))
+    longer = {axle: tape._replace(across=length) for axle, tape in tapes.items()}
+    return plan._replace(readings=plan.readings._replace(tape=longer))
 
 
 def _straight_bar(plan: Plan, length: float) -> Plan | None:
@@ -175,9 +173,9 @@ def _straight_bar(plan: Plan, length: float) -> Plan | None:
     if not rims or max(rims) > 0.8 * length:
         return None
     longer = {**car.rim_diameter, **dict.fromkeys(axles, length)}
-    grown = replace(instruments, rim_runout=instruments.rim_runout * length / min(rims))
-    job = replace(plan.job, car=replace(car, rim_diameter=longer), instruments=grown)
-    return replace(plan, job=job)
+    grown = instruments._replace(rim_runout=instruments.rim_runout * length / min(rims))
+    job = plan.job._replace(car=car._replace(rim_diameter=longer), instruments=grown)
+    return plan._replace(job=job)
 
 
 def _road_test(plan: Plan) -> Step | None:
@@ -185,9 +183,9 @@ def _road_test(plan: Plan) -> Step | None:
     old = plan.readings.steering_wheel_off
     if plan.job.car.steering_ratio is None or len(old) >= RUNS:
         return None
-    readings = replace(plan.readings, steering_wheel_off=(0.0,) * RUNS)
+    readings = plan.readings._replace(steering_wheel_off=(0.0,) * RUNS)
     kind = "road_test_again" if old else "road_test"
-    return Step(kind, {"runs": RUNS}, replace(plan, readings=readings))
+    return Step(kind, {"runs": RUNS}, plan._replace(readings=readings))
 
 
 def _tape_added(axle: str) -> Change:
@@ -199,8 +197,8 @@ def _tape_added(axle: str) -> Change:
             return None
         across = plan.job.car.tyre_diameter.get(axle, MIDDLING_TYRE)
         added = {**plan.readings.tape, axle: Tape((0.0,), (0.0,), across)}
-        readings = replace(plan.readings, tape=added)
-        return Step(f"tape_{axle}", {"across": across}, replace(plan, readings=readings))
+        readings = plan.readings._replace(tape=added)
+        return Step(f"tape_{axle}", {"across": across}, plan._replace(readings=readings))
 
     return change
 
@@ -216,9 +214,9 @@ def _strings_added(plan: Plan) -> Step | None:
     car = plan.job.car
     wheelbase = car.wheelbase or WHEELBASE
     rims = {axle: car.rim_diameter.get(axle, MIDDLING_RIM) for axle in AXLES}
-    job = replace(plan.job, car=replace(car, wheelbase=wheelbase, rim_diameter=rims))
+    job = plan.job._replace(car=car._replace(wheelbase=wheelbase, rim_diameter=rims))
     facts = {"wheelbase": wheelbase, "rim": rims["front"]}
-    wide = _bar_widths(_with_strings(replace(plan, job=job), strings))
+    wide = _bar_widths(_with_strings(plan._replace(job=job), strings))
     return Step("strings", facts, wide.plan if wide else _with_strings(plan, strings))
 
 
@@ -235,16 +233,16 @@ def _gauge_added(plan: Plan) -> Step | None:
     gauges = {wheel: gauge for wheel, gauge in wanted.items() if gauge != WheelGauge()}
     if gauges == dict(plan.readings.gauge):
         return None
-    return Step("gauge", {}, replace(plan, readings=replace(plan.readings, gauge=gauges)))
+    return Step("gauge", {}, plan._replace(readings=plan.readings._replace(gauge=gauges)))
 
 
 def _measured(gauge: WheelGauge, what: str) -> WheelGauge:
     """Return a gauge with camber or a sweep planned, where it has none."""
     if what == "camber":
-        return gauge if gauge.camber else replace(gauge, camber=(0.0,))
+        return gauge if gauge.camber else gauge._replace(camber=(0.0,))
     if gauge.sweep or gauge.caster:
         return gauge
-    return replace(gauge, sweep=tuple(SweepStop(steer, 0.0) for steer in SWEEP))
+    return gauge._replace(sweep=tuple(SweepStop(steer, 0.0) for steer in SWEEP))
 
 
 def _floor(plan: Plan) -> Step | None:
@@ -258,17 +256,16 @@ def _floor(plan: Plan) -> Step | None:
         return None
     car = plan.job.car
     track = dict.fromkeys(AXLES, MIDDLING_TRACK) | dict(car.track)
-    job = replace(plan.job, car=replace(car, track=track, wheelbase=car.wheelbase or WHEELBASE))
+    job = plan.job._replace(car=car._replace(track=track, wheelbase=car.wheelbase or WHEELBASE))
     floor = {**readings.floor, **dict.fromkeys(missing, 0.0)}
-    return Step("floor", {}, replace(plan, job=job, readings=replace(readings, floor=floor)))
+    return Step("floor", {}, plan._replace(job=job, readings=readings._replace(floor=floor)))
 
 
 def _gauge_again(plan: Plan) -> Step | None:
     """Read camber twice, also with the gauge turned end for end, and every stop of a sweep."""
     gauges = plan.readings.gauge
     better = {
-        wheel: replace(
-            gauge,
+        wheel: gauge._replace(
             camber=_again(gauge.camber, TURNED_BACK),
             camber_turned=_again(gauge.camber_turned or gauge.camber, TURNED_BACK),
             caster=_again(gauge.caster, TURNED_BACK),
@@ -278,12 +275,12 @@ def _gauge_again(plan: Plan) -> Step | None:
     }
     if better == dict(gauges):
         return None
-    return Step("gauge_again", {}, replace(plan, readings=replace(plan.readings, gauge=better)))
+    return Step("gauge_again", {}, plan._replace(readings=plan.readings._replace(gauge=better)))
 
 
 def _whole_round_again(plan: Plan) -> Step | None:
     """Take every reading once more, from scratch, and the mean of both rounds."""
-    return None if plan.rounds > 1 else Step("whole_round_again", {}, replace(plan, rounds=2))
+    return None if plan.rounds > 1 else Step("whole_round_again", {}, plan._replace(rounds=2))
 
 
 def empty(readings: Pass) -> bool:

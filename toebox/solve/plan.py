@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.geometry.sweep import camber_at
 from toebox.job.model import (
@@ -35,8 +34,7 @@ INNER, OUTER = math.radians(20.0), math.radians(18.5)  # both front wheels, stee
 INSTRUMENTS = ("string_rule", "tape", "inclinometer", "turn_plates", "road_test", "turns_to_lock")
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """A car with its instruments, the readings to be taken, and in how many whole rounds."""
 
     job: Job
@@ -60,7 +58,7 @@ class Plan:
             name: Instrument(old.resolution / root, old.repeatability / root)
             for name, old in olds.items()
         }
-        return replace(self.job, instruments=replace(instruments, **new))
+        return self.job._replace(instruments=instruments._replace(**new))
 
 
 def nominal(job: Job, readings: Pass) -> Pass:
@@ -79,14 +77,13 @@ def nominal(job: Job, readings: Pass) -> Pass:
         Readings of a car without toe or camber, square in a parallel box.
     """
     wheelbase = job.car.wheelbase or WHEELBASE
-    return replace(
-        readings,
+    return readings._replace(
         string={wheel: _strings(strings) for wheel, strings in readings.string.items()},
         front_bar_width=_each(readings.front_bar_width, BAR),
         rear_bar_width=_each(readings.rear_bar_width, BAR),
         tape={
-            axle: replace(
-                tape, front_edge=_each(tape.front_edge, TAPE), rear_edge=_each(tape.rear_edge, TAPE)
+            axle: tape._replace(
+                front_edge=_each(tape.front_edge, TAPE), rear_edge=_each(tape.rear_edge, TAPE)
             )
             for axle, tape in readings.tape.items()
         },
@@ -120,8 +117,7 @@ def _gauge(gauge: WheelGauge, inclination: float) -> WheelGauge:
         SweepStop(stop.steer, camber_at(CASTER, inclination, 0.0, stop.steer))
         for stop in gauge.sweep
     )
-    return replace(
-        gauge,
+    return gauge._replace(
         camber=_each(gauge.camber, 0.0),
         camber_turned=_each(gauge.camber_turned, 0.0),
         caster=_each(gauge.caster, CASTER),

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, WHEELS, Job, Pass
@@ -29,8 +30,7 @@ TOE_RESULTS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """One determined quantity.
 
     Parameters
@@ -51,8 +51,7 @@ class Result:
     across: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(NamedTuple):
     """How a result stands against its goal.
 
     Parameters
@@ -67,8 +66,7 @@ class Decision:
     probability_within: float
 
 
-@dataclass(frozen=True, slots=True)
-class Doubtful:
+class Doubtful(NamedTuple):
     """A reading that does not fit the others.
 
     Parameters
@@ -122,8 +120,7 @@ class PassSolution:
         return self.results.get(name)
 
 
-@dataclass(frozen=True)
-class Solution:
+class Solution(NamedTuple):
     """A solved job."""
 
     job: Job

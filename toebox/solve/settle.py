@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.job.model import Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -22,8 +22,7 @@ ROUND = "whole_round_again"  # counted in `Margin.rounds`
 NAMED = 3  # so many single steps are named
 
 
-@dataclass(frozen=True, slots=True)
-class Margin:
+class Margin(NamedTuple):
     """How far a value lies from the nearer limit of its goal, and what that asks for.
 
     Parameters
@@ -45,8 +44,7 @@ class Margin:
     rounds: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Settling:
+class Settling(NamedTuple):
     """What would settle a goal if the value stayed as it is.
 
     Parameters

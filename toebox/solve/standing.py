@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
 from toebox.solve.results import Decision, PassSolution, Result, Solution
@@ -12,8 +12,7 @@ REAR = ("toe.left_rear", "toe.right_rear")
 FRONT = ("toe.left_front", "toe.right_front")
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """The newest value of one setting.
 
     Parameters

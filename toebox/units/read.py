@@ -7,9 +7,8 @@ What a person typed, or a job file holds, is read to the letter or refused with 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from toebox.errors import FaultyText
 from toebox.units.number import clean, mixed, number, plain, signed_body
@@ -68,8 +67,7 @@ _TOE_WORD: Final = re.compile(r"(.*?) *(?:toe[- ])(in|out)")
 _ANGLE_SIGN: Final = re.compile(r"°|deg|min|sec|rad")
 
 
-@dataclass(frozen=True, slots=True)
-class ToeText:
+class ToeText(NamedTuple):
     """Toe as it was given.
 
     Parameters

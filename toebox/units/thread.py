@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, NamedTuple
 
 from toebox.errors import FaultyText
 from toebox.units.number import clean, mixed, number
@@ -65,8 +64,7 @@ _METRIC_CLASS: Final = re.compile(
 _INCH_CLASS: Final = re.compile(r"[123][ab]|un[cfs]?|unef|unj[cf]?|unr[cfs]?|n[cf]")
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(NamedTuple):
     """A screw thread.
 
     Parameters

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -145,7 +145,7 @@ class _Axle:
                 value, u = changes.get(basic, (0.0, 0.0))
                 change += factor * value
                 variance += (factor * u) ** 2
-            after.append(replace(outcome, change=change, u=math.sqrt(variance)))
+            after.append(outcome._replace(change=change, u=math.sqrt(variance)))
         return after
 
     def _known(self, adjuster: Adjuster) -> bool:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from toebox.job.model import Adjuster, Goal
+from toebox.job.model import EMPTY, Adjuster, Goal
 from toebox.solve.standing import Standing
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(NamedTuple):
     """What one unit of an adjuster does to one setting of its wheel.
 
     Parameters
@@ -36,8 +35,7 @@ class Effect:
         return not self.contradicted and self.u <= 0.5 * abs(self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(NamedTuple):
     """How far to move one adjuster.
 
     Parameters
@@ -68,8 +66,7 @@ class Move:
         return self.adjuster.ways[0] if self.amount > 0.0 else self.adjuster.ways[1]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What the moves are expected to make of one goal.
 
     Parameters
@@ -106,8 +103,7 @@ class Outcome:
         return self.change - self.wanted
 
 
-@dataclass(frozen=True, slots=True)
-class AdjusterPlan:
+class AdjusterPlan(NamedTuple):
     """What to do at the adjusters.
 
     Parameters
@@ -124,7 +120,7 @@ class AdjusterPlan:
 
     moves: tuple[Move, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
-    changes: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    changes: Mapping[str, tuple[float, float]] = EMPTY
     to_measure: tuple[str, ...] = ()
 
     @property

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from toebox import __version__
 from toebox.job.model import Job
@@ -51,7 +50,7 @@ def make_forecast(forecast: Forecast) -> View:
         _goals(forecast),
         _helps(forecast),
         _results(forecast),
-        replace(assumed(replace(job, tie_rods={}), solved), heading="What this assumes"),
+        assumed(job._replace(tie_rods={}), solved)._replace(heading="What this assumes"),
         _named("What will not be known", not_measured(solved)),
         Section("Values that look unusual", (Points(job.doubts),)) if job.doubts else None,
         cautions(),
@@ -69,7 +68,7 @@ def make_forecast(forecast: Forecast) -> View:
 
 
 def _named(heading: str, section: Section | None) -> Section | None:
-    return section and replace(section, heading=heading)
+    return section and section._replace(heading=heading)
 
 
 def half_words(

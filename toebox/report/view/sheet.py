@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Block, Figure, Paragraph, Points
@@ -41,8 +40,7 @@ STRINGS_KEPT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(NamedTuple):
     """One step of measuring: the keys that it gives, and what stands on the sheet."""
 
     heading: str
@@ -165,9 +163,7 @@ def _rest(make: Blanks) -> list[Part]:
     return [Part("More readings", (form,)) for form in forms.others(make.rest("pass"))]
 
 
-def _turning(
-    solution: Solution | None, corrections: tuple[PassCorrection, ...]
-) -> list[Part]:
+def _turning(solution: Solution | None, corrections: tuple[PassCorrection, ...]) -> list[Part]:
     """Return what to do before the next pass."""
     if solution is None:
         return []

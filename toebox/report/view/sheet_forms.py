@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from toebox.job.keys import hint
@@ -50,7 +49,7 @@ def plain(lines: Sequence[Line], names: float = 0.42) -> Form:
         Of two columns.
     """
     wide = [
-        replace(line, blanks=tuple(replace(b, wide=2 // len(line.blanks)) for b in line.blanks))
+        line._replace(blanks=tuple(b._replace(wide=2 // len(line.blanks)) for b in line.blanks))
         for line in lines
     ]
     return Form(tuple(wide), (Group("", ("", "")),), names)
@@ -144,7 +143,7 @@ def _toe_goal(make: Blanks, table: str) -> Line:
     parts = (("distance", 0), ("across", 0), ("tolerance", 0), ("angle", 0), ("tolerance", 1))
     blanks = [make.blank(f"{table}.{part}", kind=kind) for part, kind in parts]
     unused = 4 if blanks[0].value else 2  # the tolerance belongs to the one that is given
-    blanks[unused] = replace(blanks[unused], value="")
+    blanks[unused] = blanks[unused]._replace(value="")
     path = tuple(table.split("."))
     return Line(path[-1], hint(path), tuple(blanks))
 
@@ -185,7 +184,7 @@ def _two_adjusters(make: Blanks, given: Sequence[Any], before: int) -> Form:
     for names in ADJUSTER:
         wide = 2 // len(names)
         blanks = [
-            replace(one.blank(f"adjuster.{name}"), wide=wide) for one in both for name in names
+            one.blank(f"adjuster.{name}")._replace(wide=wide) for one in both for name in names
         ]
         said = hint(("adjuster", *names[0].split(".")))
         lines.append(Line(", ".join(names), said, tuple(blanks)))
@@ -263,7 +262,7 @@ def tape(make: Blanks) -> tuple[Form, ...]:
         paths = [f"pass.tape.{axle}.{part}" for axle in AXLES]
         blanks = [make.blank(path, place) for path in paths for place in range(2)]
         lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
-    blanks = [replace(make.blank(f"pass.tape.{axle}.across"), wide=2) for axle in AXLES]
+    blanks = [make.blank(f"pass.tape.{axle}.across")._replace(wide=2) for axle in AXLES]
     lines.append(Line("across", hint(("pass", "tape", "across")), tuple(blanks)))
     heads = tuple(Group(axle, ("first", "after half a turn")) for axle in AXLES)
     return (Form(tuple(lines), heads, 0.25, by_group=True),)
@@ -304,7 +303,7 @@ def _wheel_heads(wheels: Sequence[str]) -> tuple[Group, ...]:
 def _angles(make: Blanks, wheels: Sequence[str], name: str) -> Line:
     """Return a wide box for an angle at each of two wheels."""
     paths = [f"pass.inclinometer.{wheel}.{name}" for wheel in wheels]
-    blanks = tuple(replace(make.blank(path), wide=2) for path in paths)
+    blanks = tuple(make.blank(path)._replace(wide=2) for path in paths)
     return Line(name, hint(tuple(paths[0].split("."))), blanks)
 
 
