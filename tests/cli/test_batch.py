@@ -142,6 +142,8 @@ def test_a_reader_that_leaves_ends_them_all(tmp_path) -> None:
 
 def begun(tmp_path: Path) -> tuple[subprocess.Popen[bytes], list[int]]:
     """Return a batch that waits for its reader, in a group of its own, and its processes."""
+    from tests.cli.terminal import usual_signals
+
     jobs = jobs_of(tmp_path, 3 * batch.FEWEST, (GOOD,))
     process = subprocess.Popen(
         [*COMMAND, *jobs],
@@ -149,6 +151,7 @@ def begun(tmp_path: Path) -> tuple[subprocess.Popen[bytes], list[int]]:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         start_new_session=True,
+        preexec_fn=usual_signals,
     )
     assert process.stdout is not None
     assert process.stdout.read(1) == b"{"
