@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from tests.effort import examples
 from toebox.correct.adjusters import effects, plan_adjusters
 from toebox.correct.adjusters.effects import amount_of, by_arithmetic, motion
 from toebox.job import loads
@@ -253,10 +254,10 @@ def said(amount: float, more: str, less: str) -> str:
 
 
 def test_learned_effects_cover_the_truth() -> None:
-    """Their 95 % intervals hold the true effect 93 to 97 times in 100; 1500 noisy jobs."""
+    """Their 95 % intervals hold the true effect 93 to 97 times in 100, in noisy jobs."""
     rng = np.random.default_rng(4)
     hits = {"rod": 0, "cam": 0}
-    count = 1500
+    count = examples(usual=500, thorough=1_500)
     arithmetic = {
         "rod": -math.degrees(math.asin(1.5 / 300)),
         "cam": math.degrees(math.asin(6 * DEGREE / 300)),

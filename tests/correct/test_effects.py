@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from tests.correct.adjusted import ARM, GOALS, THREAD, Garage, told, turns_of, within
+from tests.effort import examples
 from tests.simulate import SIDES, SimulatedCar
 from toebox.correct import correct
 from toebox.correct.effects import Effect, effects
@@ -214,13 +215,13 @@ def test_nothing_is_carried_over_what_nobody_wrote_down() -> None:
 
 @pytest.mark.parametrize("behind", [True, False])
 def test_two_adjustments_bring_95_in_100_cars_within_their_goals(behind: bool) -> None:
-    """500 random cars in all, real arms up to 15 % longer or shorter than the job says.
+    """Random cars, 500 in all when thorough; arms up to 15 % longer or shorter than the job says.
 
     Instruments and goals are those of samples/string-box.toml, all readings spoilt by their
     noise. A rigid rod is turned as told; the goals are judged by the car's true angles.
     """
     rng = np.random.default_rng(2026 + behind)
-    count, started, ended = 250, 0, 0
+    count, started, ended = examples(usual=100, thorough=250), 0, 0
     for _ in range(count):
         arms = {side: ARM * rng.uniform(0.85, 1.15) for side in SIDES}
         place = Garage(SimulatedCar.random(rng), rng, arms, behind)

@@ -10,11 +10,11 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-import pdfplumber
 import pypdf
 import pytest
 
 from tests.report.invented import LONG_TITLE, NASTY, VIEWS, hard, ordinary, plan
+from tests.report.pages import opened
 from toebox.report.blocks import Figure, Paragraph, Points, Section, Steps, Table, View
 from toebox.report.pdf import PAPERS, render_pdf
 from toebox.report.pdf_fonts import REPLACEMENT
@@ -87,19 +87,17 @@ def safe_for_page(text):
 
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_nothing_leaves_the_margins(rendered, name, paper):
-    with pdfplumber.open(io.BytesIO(rendered[name, paper])) as pdf:
-        for page in pdf.pages:
-            left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
-            for char in page.chars:
-                assert left <= char["x0"] <= char["x1"] <= right, (page.page_number, char["text"])
-                assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
+    for page in opened(rendered[name, paper]).pages:
+        left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
+        for char in page.chars:
+            assert left <= char["x0"] <= char["x1"] <= right, (page.page_number, char["text"])
+            assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
 
 
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_no_two_characters_overlap(rendered, name, paper):
-    with pdfplumber.open(io.BytesIO(rendered[name, paper])) as pdf:
-        for page in pdf.pages:
-            assert not overlapping(page.chars), page.page_number
+    for page in opened(rendered[name, paper]).pages:
+        assert not overlapping(page.chars), page.page_number
 
 
 def overlapping(chars):
@@ -136,16 +134,14 @@ def test_the_overlap_check_can_fail():
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_words_in_drawings_and_frames_stay_clear_of_each_other(rendered, name, paper):
     """Lines of text, as boxes of words set without a gap, do not share room."""
-    with pdfplumber.open(io.BytesIO(rendered[name, paper])) as pdf:
-        for page in pdf.pages:
-            words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
-            assert not overlapping(words), page.page_number
+    for page in opened(rendered[name, paper]).pages:
+        words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
+        assert not overlapping(words), page.page_number
 
 
 def test_nothing_is_smaller_than_nine_points(rendered):
     for pdf in rendered.values():
-        with pdfplumber.open(io.BytesIO(pdf)) as pages:
-            assert min(c["size"] for page in pages.pages for c in page.chars) >= 8.999
+        assert min(c["size"] for page in opened(pdf).pages for c in page.chars) >= 8.999
 
 
 @pytest.mark.parametrize("name", VIEWS)
@@ -177,8 +173,8 @@ def test_all_fonts_are_embedded_and_speak_unicode(rendered):
             for font in own:
                 assert "/FontFile2" in font["/FontDescriptor"]
                 assert "/ToUnicode" in font
-    with pdfplumber.open(io.BytesIO(rendered["hard", "A4"])) as pages:
-        names = {char["fontname"].partition("+")[2] for p in pages.pages for char in p.chars}
+    pages = opened(rendered["hard", "A4"]).pages
+    names = {char["fontname"].partition("+")[2] for page in pages for char in page.chars}
     assert names == {"DejaVuSans", "DejaVuSans-Bold"}
 
 

@@ -5,11 +5,11 @@ from collections import Counter
 from functools import cache
 from pathlib import Path
 
-import pdfplumber
 import pypdf
 import pytest
 
 from tests.report.hard_jobs import JOBS
+from tests.report.pages import opened
 from tests.report.test_pdf import NUMBER, overlapping, text_of
 from toebox.correct import correct
 from toebox.job import load
@@ -64,25 +64,24 @@ def test_page_and_terminal_agree_and_page_one_says_what_to_do(printed, name, pap
 
 @pytest.mark.parametrize(("name", "paper"), ON_PAPER)
 def test_nothing_overlaps_or_leaves_its_page(printed, name, paper):
-    with pdfplumber.open(io.BytesIO(printed[name, paper][1])) as pages:
-        for page in pages.pages:
-            left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
-            for char in page.chars:
-                assert left <= char["x0"] <= char["x1"] <= right, (page.page_number, char["text"])
-                assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
-                assert char["size"] >= 8.999
-            assert not overlapping(page.chars), page.page_number
-            words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
-            assert not overlapping(words), page.page_number
+    for page in opened(printed[name, paper][1]).pages:
+        left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
+        for char in page.chars:
+            assert left <= char["x0"] <= char["x1"] <= right, (page.page_number, char["text"])
+            assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
+            assert char["size"] >= 8.999
+        assert not overlapping(page.chars), page.page_number
+        words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
+        assert not overlapping(words), page.page_number
 
 
 @pytest.mark.parametrize(("name", "paper"), ON_PAPER)
 def test_page_two_is_never_half_empty(printed, name, paper):
-    with pdfplumber.open(io.BytesIO(printed[name, paper][1])) as pages:
-        if len(pages.pages) > 2:
-            page = pages.pages[1]
-            body = [c["bottom"] for c in page.chars if c["bottom"] < float(page.height) - 50.0]
-            assert max(body) > 0.6 * float(page.height)
+    pages = opened(printed[name, paper][1])
+    if len(pages.pages) > 2:
+        page = pages.pages[1]
+        body = [c["bottom"] for c in page.chars if c["bottom"] < float(page.height) - 50.0]
+        assert max(body) > 0.6 * float(page.height)
 
 
 @pytest.mark.parametrize("name", LOADED)

@@ -4,10 +4,10 @@ import io
 import re
 from pathlib import Path
 
-import pdfplumber
 import pypdf
 import pytest
 
+from tests.report.pages import opened
 from tests.report.test_pdf import overlapping, squeezed, text_of
 from toebox.correct import correct
 from toebox.errors import NoResult
@@ -81,8 +81,7 @@ def test_a_key_that_no_form_names_still_gets_a_box(monkeypatch):
 
 def test_every_box_is_at_least_nine_millimetres_high(printed):
     for (name, _), pdf in printed.items():
-        with pdfplumber.open(io.BytesIO(pdf)) as pages:
-            frames = [r for page in pages.pages for r in page.rects if r["linewidth"] == 1.1]
+        frames = [r for page in opened(pdf).pages for r in page.rects if r["linewidth"] == 1.1]
         asked = len(make_sheet().asked()) if name == "blank" else None
         assert asked is None or len(frames) == asked
         assert len(frames) > 150
@@ -91,16 +90,16 @@ def test_every_box_is_at_least_nine_millimetres_high(printed):
 
 
 def test_squares_to_tick_stand_within_their_box(printed):
-    with pdfplumber.open(io.BytesIO(printed["blank", "A4"])) as pages:
-        for page in pages.pages:
-            frames = [r for r in page.rects if r["linewidth"] == 1.1]
-            for square in filter(is_square, page.rects):
-                assert any(
-                    f["x0"] < square["x0"] < square["x1"] < f["x1"]
-                    and f["top"] < square["top"] < square["bottom"] < f["bottom"]
-                    for f in frames
-                ), square
-        assert sum(is_square(r) for page in pages.pages for r in page.rects) > 50
+    pages = opened(printed["blank", "A4"])
+    for page in pages.pages:
+        frames = [r for r in page.rects if r["linewidth"] == 1.1]
+        for square in filter(is_square, page.rects):
+            assert any(
+                f["x0"] < square["x0"] < square["x1"] < f["x1"]
+                and f["top"] < square["top"] < square["bottom"] < f["bottom"]
+                for f in frames
+            ), square
+    assert sum(is_square(r) for page in pages.pages for r in page.rects) > 50
 
 
 def is_square(rect):
@@ -110,20 +109,19 @@ def is_square(rect):
 
 def test_a_box_leaves_room_to_write_beside_its_words(printed):
     """At least 10 mm between what is printed in an empty box, or beside it."""
-    with pdfplumber.open(io.BytesIO(printed["blank", "A4"])) as pages:
-        for page in pages.pages:
-            words = page.extract_words()
-            for frame in (r for r in page.rects if r["linewidth"] == 1.1):
-                inside = sorted(
-                    (w["x0"], w["x1"])
-                    for w in words
-                    if frame["x0"] <= w["x0"] <= frame["x1"]
-                    and frame["top"] <= w["top"] <= w["bottom"] <= frame["bottom"]
-                )
-                ends = [frame["x0"], *(x1 for _, x1 in inside)]
-                starts = [*(x0 for x0, _ in inside), frame["x1"]]
-                room = max(b - a for a, b in zip(ends, starts, strict=True))
-                assert room >= 10 * MILLIMETRE, inside
+    for page in opened(printed["blank", "A4"]).pages:
+        words = page.extract_words()
+        for frame in (r for r in page.rects if r["linewidth"] == 1.1):
+            inside = sorted(
+                (w["x0"], w["x1"])
+                for w in words
+                if frame["x0"] <= w["x0"] <= frame["x1"]
+                and frame["top"] <= w["top"] <= w["bottom"] <= frame["bottom"]
+            )
+            ends = [frame["x0"], *(x1 for _, x1 in inside)]
+            starts = [*(x0 for x0, _ in inside), frame["x1"]]
+            room = max(b - a for a, b in zip(ends, starts, strict=True))
+            assert room >= 10 * MILLIMETRE, inside
 
 
 def test_nothing_but_black_and_white(printed):
@@ -155,17 +153,16 @@ def test_a_sheet_keeps_its_margins_and_overlaps_nothing(path):
 
 
 def looked_at(pdf):
-    with pdfplumber.open(io.BytesIO(pdf)) as pages:
-        for page in pages.pages:
-            left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
-            for char in page.chars:
-                assert left <= char["x0"] <= char["x1"] <= right, char["text"]
-                assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
-                assert char["size"] >= 8.999
-            words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
-            assert not overlapping(page.chars), page.page_number
-            assert not overlapping(words), page.page_number
-            assert len(words) > 5
+    for page in opened(pdf).pages:
+        left, right = 51.0 - 0.5, float(page.width) - 51.0 + 0.5
+        for char in page.chars:
+            assert left <= char["x0"] <= char["x1"] <= right, char["text"]
+            assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
+            assert char["size"] >= 8.999
+        words = page.extract_words(keep_blank_chars=True, use_text_flow=True)
+        assert not overlapping(page.chars), page.page_number
+        assert not overlapping(words), page.page_number
+        assert len(words) > 5
 
 
 def test_the_blank_sheet_keeps_its_margins_and_overlaps_nothing(printed):

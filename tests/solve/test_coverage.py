@@ -1,4 +1,6 @@
-"""95 % intervals hold the truth in 93 to 97 % of 2,000 noisy jobs of cars made of rigid bodies.
+"""95 % intervals hold the truth in 93 to 97 % of noisy jobs of cars made of rigid bodies.
+
+2,000 jobs when the tests are thorough, else 800.
 
 The noise is drawn as the instruments of each job state it: rounding to the resolution, a normal
 deviation of the stated repeatability, and a rim that runs out with a random phase.
@@ -12,10 +14,11 @@ from collections.abc import Mapping
 import numpy as np
 import pytest
 
+from tests.effort import examples
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.solve import solve_pass
 
-JOBS = 2000
+JOBS = examples(usual=800, thorough=2_000)
 K = 2.0  # as reports state it
 
 # Set-up: what is read, and in how many positions of the wheel.

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.effort import examples
 from tests.simulate import Noise, SimulatedCar
 from toebox.job import loads
 from toebox.solve import solve
@@ -61,10 +62,10 @@ def test_toe_hardly_matters_to_camber() -> None:
 
 
 def test_intervals_hold_the_truth() -> None:
-    """95 % intervals of 600 noisy rounds of readings hold the truth 93 to 97 times in 100."""
+    """95 % intervals of noisy rounds of readings hold the truth 93 to 97 times in 100."""
     rng = np.random.default_rng(20)
     inside: dict[str, list[bool]] = {}
-    for _ in range(600):
+    for _ in range(examples(usual=250, thorough=600)):
         car = SimulatedCar.random(rng)
         car = replace(car, gauge_zero=rng.normal(0.0, 0.2 * DEGREE))
         noise = Noise(

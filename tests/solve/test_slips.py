@@ -29,8 +29,7 @@ from toebox.solve import solve_pass
 from toebox.solve.network import Network, network_of
 from toebox.solve.slips import TURNED, checks, doubts
 
-CLEAN = 500
-JOBS = examples(usual=100, thorough=500)
+CLEAN, JOBS = examples(usual=250, thorough=500), examples(usual=100, thorough=500)
 QUARTER = INCH / 4
 NO_ROAD_TEST = ("string", "hub", "bars", "tape")
 RIMS = [f"string.{wheel}.{end}" for wheel in WHEELS for end in ("front", "rear")]
