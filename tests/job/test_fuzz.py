@@ -19,6 +19,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -146,6 +147,35 @@ def toml(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     return repr(value) if isinstance(value, int | float) else '"' + value.replace("\n", "\\n") + '"'
+
+
+KINDS = [
+    "true",
+    "-1",
+    '""',
+    '"?"',
+    "[]",
+    "[{}]",
+    "[[]]",
+    "{}",
+    "{ angle = [] }",
+    "2026-04-18",
+    "09:30:00",
+]
+
+
+@pytest.mark.parametrize("value", KINDS)
+def test_a_value_of_every_kind_under_every_key(value: str) -> None:
+    seen = set()
+    for text in TEXTS:
+        lines, table = text.split("\n"), ""
+        for place, line in enumerate(lines):
+            key, sign, _ = line.partition(" = ")
+            table = line if line.startswith("[") else table
+            if sign and not line.endswith("[") and (table, key.strip()) not in seen:
+                seen.add((table, key.strip()))
+                outcome("\n".join([*lines[:place], f"{key} = {value}", *lines[place + 1 :]]))
+    assert len(seen) > 100
 
 
 @settings(max_examples=EXAMPLES)

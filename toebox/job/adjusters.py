@@ -15,7 +15,7 @@ from toebox.errors import FaultyText
 from toebox.job.lines import Path
 from toebox.job.model import SIDES, WHEELS, Adjuster, Turned, axle_of
 from toebox.job.notes import Notes
-from toebox.job.values import Angle, Choice, Kind, Length, Number, Table, Text, Threaded
+from toebox.job.values import PLANNED, Angle, Choice, Kind, Length, Number, Table, Text, Threaded
 from toebox.units.number import clean
 from toebox.units.read import read_count
 
@@ -120,7 +120,9 @@ class AdjusterTable(Table):
         kind, (more, less) = adjuster.kind, adjuster.ways
         for key in sorted(_ALL_SIZES.intersection(given).difference(_SIZES[kind])):
             notes.fault((*path, key), given[key], f'no such key for kind = "{kind}"')
-        for way in sorted(_WAYS.intersection(given.get("room", ())) - {more, less}):
+        room = given.get("room")
+        ways = _WAYS.intersection(room) if isinstance(room, dict) else set()
+        for way in sorted(ways - {more, less}):
             wanted = f'"{more}" or "{less}" for kind = "{kind}"'
             notes.fault((*path, "room", way), way, wanted)
         if _alike(adjuster):
@@ -130,7 +132,7 @@ class AdjusterTable(Table):
             if not adjuster.effect:
                 wanted = "its effect, such as { camber = 0.25, toe = -0.1 }, in degrees per unit"
                 notes.missing((*path, "effect"), wanted)
-        elif "gives" not in given:
+        elif given.get("gives", PLANNED) == PLANNED:  # not there, or left open
             word = _ADDING.get(more, f"{more}ing it")
             notes.missing((*path, "gives"), f"what {word} gives: {_KEYS['gives'].wanted}")
         key = "effect" if kind == "direct" else "gives"

@@ -25,6 +25,7 @@ from toebox.job.model import (
 )
 from toebox.job.notes import Notes
 from toebox.job.schema import JOB
+from toebox.job.values import PLANNED
 
 _LARGEST_TOE = math.radians(5.0)
 _COARSEST, _FINEST = 16, 128  # denominators of printed inches
@@ -48,18 +49,19 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     Job or None
         None where there are faults; they are in `notes` then.
     """
-    notes.unit_known = document.get("length_unit") in ("in", "mm")
+    unit = document.get("length_unit", PLANNED)
+    notes.unit_known = unit in ("in", "mm")
     if notes.unit_known:
-        notes.unit = document["length_unit"]
-    if "length_unit" not in document:
-        notes.missing(("length_unit",), JOB.keys["length_unit"].wanted)
+        notes.unit = unit
     found = JOB.values(notes, document, ())
+    if unit == PLANNED:  # not there, or left open: no length has a meaning
+        notes.missing(("length_unit",), JOB.keys["length_unit"].wanted)
     car = _car(notes, found.get("car", Car()))
     passes = found.get("pass", ())
-    if len(passes) == len(document.get("pass", ())):  # else places in the list have shifted
+    if _all_read(notes, passes, document.get("pass")):
         passes = tuple(_pass(notes, car, number, one) for number, one in enumerate(passes))
     adjusters = found.get("adjuster", ())
-    if len(adjusters) == len(document.get("adjuster", ())):
+    if _all_read(notes, adjusters, document.get("adjuster")):
         named(notes, adjusters)
         passes = tuple(_moved(notes, adjusters, number, one) for number, one in enumerate(passes))
     equipment = instruments(found.get("instruments", {}), notes.unit)
@@ -80,6 +82,11 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
         return None
     doubt(notes, job)
     return job._replace(doubts=tuple(notes.doubts))
+
+
+def _all_read(notes: Notes, found: tuple[Any, ...], given: Any) -> bool:
+    """Return whether no fault took a part of a list away and shifted the places of the rest."""
+    return not notes or len(found) == (len(given) if isinstance(given, list) else 0)
 
 
 def _car(notes: Notes, car: Car) -> Car:

@@ -211,7 +211,10 @@ class Off:
 
     wanted = 'an angle and a direction: "6 left", or { angle = 6, toward = "left" }'
     table = Table(
-        {"angle": Angle(0, 180), "toward": Choice({"left": -1.0, "right": 1.0})},
+        {
+            "angle": Planned(Angle(0, 180)),
+            "toward": Planned(Choice({"left": -1.0, "right": 1.0})),
+        },
         needed=("angle",),
     )
 

@@ -180,8 +180,8 @@ def _question(path: Path, kind: Any, given: Any) -> Question:
 
 def _pair(given: Mapping[str, Any]) -> Any:
     """Return an angle and its direction as one text, which may stand in their place."""
-    angle = given.get("angle", PLANNED)
-    return angle if angle == PLANNED else f"{angle} {given.get('toward', '')}".strip()
+    angle, toward = given.get("angle", PLANNED), given.get("toward", "")
+    return PLANNED if PLANNED in (angle, toward) else f"{angle} {toward}".strip()
 
 
 def _round(question: Question) -> int:
