@@ -135,6 +135,13 @@ def test_a_reading_unlike_its_twin_is_asked_about(job: Path) -> None:
     assert tape(job)["rear_edge"] == ["57 3/8", 60]
 
 
+def test_back_at_a_doubt_asks_for_the_reading_again(job: Path) -> None:
+    done = fill(job, "57 1/4", "75 1/4", "b", "57 3/8", "q")
+    assert "Is that right?" in done.stderr
+    assert "Not taken" not in done.stderr
+    assert tape(job)["rear_edge"] == ["57 3/8", "?"]
+
+
 def test_other_doubts_of_the_job_are_told_too(job: Path) -> None:
     job.write_text(TAPE.replace("[pass.tape", 'steering_wheel_off = "?"\n[pass.tape'), "utf-8")
     done = fill(job, "60 left", "6 left", "q")

@@ -267,9 +267,12 @@ def test_what_is_kept_assumed_and_met_is_said() -> None:
     assert (right.proven_within, right.improve, right.to_turn) == (True, None, False)
 
 
-@pytest.mark.parametrize("rods, limited", [(RODS, False), (SHORT, True)])
+@pytest.mark.parametrize(
+    "rods, edges, limited, held",
+    [(RODS, (-3, -3), False, True), (RODS, (-2, -7), False, False), (SHORT, (-3, -3), True, True)],
+)
 def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
-    rods: str, limited: bool
+    rods: str, edges: tuple[float, float], limited: bool, held: bool
 ) -> None:
     """Spokes straight, the gear stands to the right: in its middle both wheels point less so.
 
@@ -278,7 +281,7 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
     """
     goals = GOALS.replace("0.2", "1").replace('"2 right"', "0")
     tape = "tape.front = { front_edge = 1400, rear_edge = 1391, across = 600 }\n"
-    readings = strings(-3.0, -3.0).replace("[pass.string]", LOCKS + tape + "[pass.string]")
+    readings = strings(*edges).replace("[pass.string]", LOCKS + tape + "[pass.string]")
     count = "instruments.turns_to_lock = { resolution = 5, repeatability = 3 }\n"
     solution = solved(HEAD, count, rods, goals, readings)
     one, found = solution.passes[0], correct(solution)[-1]
@@ -286,19 +289,20 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
     assert found.gear.moved == pytest.approx(GEAR)
     yaw, taper = one["box.yaw"].value, one["box.taper"].value
     assert any(rod.limited for rod in found.rods) == limited
+    assert any(rod.held for rod in found.rods) == held  # where one cannot, both go by turns
     toes = {
         rod.side: one[f"toe.{rod.side}_front"].value - sign * GEAR / 16.0
         for rod, sign in zip(found.rods, (1.0, -1.0), strict=True)
     }
     for rod, sign in zip(found.rods, (1.0, -1.0), strict=True):
         turns = (rod.turns or 0.0) * ARITHMETIC
-        change = math.asin(turns) if limited else rod.toe_change
+        change = math.asin(turns) if held else rod.toe_change
         wanted_toe = toes[rod.side] + change
         assert rod.wanted_toe == pytest.approx(wanted_toe)
         toes[rod.side] += change if rod.to_set else 0.0  # a rod that is left stands as it stood
         assert rod.stop_at_tape == pytest.approx(0.6 * sum(map(math.sin, toes.values())))
-        edge = 0.4 * math.sin(wanted_toe + taper - sign * yaw)
-        assert rod.stop_at_string == pytest.approx(edge)
+        shown = 0.4 * math.sin(wanted_toe + taper - sign * yaw)
+        assert rod.stop_at_string == pytest.approx(shown)
 
 
 @pytest.mark.parametrize("reading", ["strings", "tape"])

@@ -65,7 +65,8 @@ def command(
 
     A VALUE is a distance (1/16, "1 1/8 in", 1.6mm), an angle (0.15deg, 9min, "0°09'") or a
     side-slip (2.6m/km, 13.8ft/mile). A bare number is a distance in the unit of --across, in
-    inches as a rule. Toe-out is less than 0, or has the word: -1/8 or 1/8 toe-out.
+    inches as a rule; beside millimetres a fraction needs its unit. Toe-out is less than 0, or has
+    the word: -1/8 or 1/8 toe-out.
 
     \b
     Examples:

@@ -204,7 +204,8 @@ class Filling:
             if again.lower() in STOP:
                 raise Stop
             if again and again.lower() not in ("y", "yes"):
-                return self._take(question, again) if again.lower() not in SKIP else False
+                asked_again = again.lower() in (*SKIP, *BACK)
+                return False if asked_again else self._take(question, again)
         if self.known is None:
             self.known = self.results()
         try:

@@ -61,9 +61,10 @@ def front_correction(
     steered = _steered(job, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     rods = with_turns(tie_rods, rods, known.effects, Scales.of(job))
-    if any(rod.limited for rod in rods):
-        rods = tuple(_limited(solved, steered, rod) for rod in rods)
-    rods, tape = with_stops(job, solved, rods, steered)
+    by_turns = any(rod.held for rod in rods)
+    if by_turns:
+        rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
+    rods, tape = with_stops(job, solved, rods, steered, by_turns)
     met = bool(judged) and all(change.met for change in judged)
     return PassCorrection(
         rods=rods,
@@ -124,19 +125,22 @@ def _rod(
 
 
 def _steered(job: Job, moved: float) -> dict[str, float]:
-    """Return how the toe of each wheel differs when the gear stands in its middle.
+    """Return how the toe of each wheel differs where the steering is clamped.
 
-    It was read with the spokes straight. Where the steering wheel is to be moved on its spline, the
-    rods are turned with the gear in its middle: both wheels then stand further to the other side.
+    It was read with the spokes straight. A steering wheel that is to be moved on its spline is
+    clamped as many teeth to the other side, and both front wheels stand further to that side.
     """
     ratio = job.car.steering_ratio
     return {side: -SIGNS[side] * moved / ratio if ratio else 0.0 for side in SIDES}
 
 
-def _limited(
+def _by_turns(
     solved: PassSolution, steered: Mapping[str, float], rod: RodCorrection
 ) -> RodCorrection:
-    """Return a rod whose reading to stop at is what the thread allows it to reach."""
+    """Return a rod whose reading to stop at is what its turns make of its wheel.
+
+    Where one rod cannot go where it is wanted, the turns of the other one make up for that.
+    """
     found = solved.get(f"toe.{rod.side}_front")
     toe = found.value + steered[rod.side] + done(rod) if found else None
     return rod._replace(wanted_toe=toe)

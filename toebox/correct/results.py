@@ -96,6 +96,11 @@ class RodCorrection(NamedTuple):
         return "lengthen" if amount > 0.0 else "shorten"
 
     @property
+    def held(self) -> bool:
+        """Return whether thread or rounding keep this wheel from where it is wanted."""
+        return self.limited or (self.justified and not self.withheld and self.turns == 0.0)
+
+    @property
     def to_set(self) -> bool:
         """Return whether this wheel is to be set, by turns or by its reading alone."""
         return self.justified and self.withheld != "beyond" and self.turns != 0.0

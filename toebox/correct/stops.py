@@ -66,6 +66,7 @@ def with_stops(
     solved: PassSolution,
     rods: tuple[RodCorrection, ...],
     steered: Mapping[str, float],
+    by_turns: bool,
 ) -> tuple[tuple[RodCorrection, ...], float | None]:
     """Add the readings to stop at.
 
@@ -80,6 +81,8 @@ def with_stops(
     steered : mapping of str to float
         By how much the toe of each front wheel differs from what was read because the steering
         is clamped elsewhere while the rods are turned, by side [rad].
+    by_turns : bool
+        Whether both wheels go where their turns bring them, not where they are wanted.
 
     Returns
     -------
@@ -96,11 +99,10 @@ def with_stops(
     if not tape.front_edge or not tape.rear_edge:
         return rods, None
     toes = [_found(solved, side, total.value) + steered[side] for side in SIDES]
-    limited = any(rod.limited for rod in rods)  # then both go by turns, not by what is wanted
     stopped, final = [], None
     for index, rod in enumerate(rods):
-        if limited or rod.wanted_toe is None:
-            toes[index] += done(rod) if limited else rod.toe_change * rod.to_set
+        if by_turns or rod.wanted_toe is None:
+            toes[index] += done(rod) if by_turns else rod.toe_change * rod.to_set
         elif rod.to_set:
             toes[index] = rod.wanted_toe
         final = float(stop_at_tape(toes[0], toes[1], tape.across))

@@ -96,7 +96,9 @@ def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
         withheld = "effect"
     if rod.justified and abs(rod.toe_change) > MOST_TOE_CHANGE:
         withheld = "beyond"
-    exact = turns_for_toe(effect.per_turn, rod.toe_change) if effect else None
+    exact = None
+    if effect is not None and withheld != "effect":  # an effect in doubt gives no number
+        exact = turns_for_toe(effect.per_turn, rod.toe_change)
     return rod._replace(effect=effect, exact_turns=exact, withheld=withheld)
 
 

@@ -43,14 +43,16 @@ def doubt(notes: Notes, job: Job) -> None:
     job : Job
         A job without faults.
     """
-    for path, sentence in (*_of_car(job.car), *_of_tie_rods(job), *_of_adjusters(job)):
-        notes.doubt(path, sentence)
+    for of in (_of_car, _of_tie_rods, _of_adjusters, _of_goals):
+        for path, sentence in of(job):
+            notes.doubt(path, sentence)
     for number, readings in enumerate(job.passes):
         for path, sentence in _of_pass(job.car, readings):
             notes.doubt(("pass", number, *path), sentence)
 
 
-def _of_car(car: Car) -> Doubts:
+def _of_car(job: Job) -> Doubts:
+    car = job.car
     if car.rear_axle == "solid" and car.rear_toe_adjustable:
         path = ("car", "rear_toe_adjustable")
         yield path, "true, but a solid axle has no such adjuster: taken as false"
@@ -77,6 +79,19 @@ def _of_adjusters(job: Job) -> Doubts:
             if not low - _LITTLE <= stands <= high + _LITTLE:
                 yield path, f"pass {place} moves it beyond its room; is one of the two a slip?"
                 break
+
+
+def _of_goals(job: Job) -> Doubts:
+    for kind in ("camber", "caster"):
+        names = (f"cross_{kind}.front", f"{kind}.left_front", f"{kind}.right_front")
+        goals = [job.goals[name] for name in names if name in job.goals]
+        if len(goals) < len(names):
+            continue
+        cross, left, right = goals
+        apart = abs(left.value - right.value - cross.value)
+        if apart > sum(goal.tolerance or 0.0 for goal in goals) + _LITTLE:
+            sentence = f"not what the {kind} goals of the two sides differ by: no car meets all"
+            yield ("goal", f"cross_{kind}"), sentence
 
 
 def _of_pass(car: Car, readings: Pass) -> Doubts:

@@ -87,9 +87,9 @@ def camber(width: float, ruler: Ruler) -> Picture:
         (
             "The gauge",
             "Upright, against the rim at the top and at the bottom, never against the bulge of the "
-            "tyre; the same face to every wheel. Then turn it end for end and read again: that "
-            "cancels its zero error. Roll the wheel half a turn and repeat: that cancels a bent "
-            "rim.",
+            "tyre; the same face to every wheel. Then turn it end for end and read again, before "
+            "the wheel moves: that cancels its zero error. Roll the wheel half a turn and repeat: "
+            "that cancels a bent rim.",
             _gauge,
         ),
     )

@@ -65,6 +65,31 @@ def _middle(gear: GearCentre) -> str:
     )
 
 
+def clamp_words(gear: GearCentre) -> str:
+    """Say how to clamp a steering wheel that is to be moved on its spline afterwards.
+
+    Parameters
+    ----------
+    gear : GearCentre
+        With a steering wheel on the wrong spline.
+
+    Returns
+    -------
+    str
+        Start of a step: the wheel's angle, as many whole teeth from straight as it will be moved.
+    """
+    teeth = f" ({_teeth(gear)})" if gear.step is not None else ""
+    return (
+        f"Clamp the steering wheel with its spokes {write.off_words(-gear.moved, 1)}{teeth}: the "
+        "gear is in its middle then, as far as the count tells, and the spokes come straight when "
+        "the wheel is moved"
+    )
+
+
+def _teeth(gear: GearCentre) -> str:
+    return f"{abs(gear.teeth)} {'tooth' if abs(gear.teeth) == 1 else 'teeth'}"
+
+
 def spline_steps(correction: PassCorrection) -> list[str]:
     """Say what to do about the steering wheel's spline after the tie rods.
 
@@ -88,13 +113,9 @@ def spline_steps(correction: PassCorrection) -> list[str]:
             "over their number is one tooth)"
         )
     else:
-        teeth = abs(gear.teeth)
-        how = (
-            f"by {teeth} {'tooth' if teeth == 1 else 'teeth'} to the {side} "
-            f"({write.degrees(abs(gear.moved), 1)})"
-        )
+        how = f"by {_teeth(gear)} to the {side} ({write.degrees(abs(gear.moved), 1)})"
     return [
-        f"Only now, with the gear in its middle and the wheels set, move the steering wheel on its "
-        f"spline {how}. Go by the maker's manual: an airbag must be made safe first, and the "
-        "steering-wheel nut has its own torque."
+        "Only now, with the steering still clamped there and the wheels set, move the steering "
+        f"wheel on its spline {how}. Go by the maker's manual: an airbag must be made safe first, "
+        "and the steering-wheel nut has its own torque."
     ]

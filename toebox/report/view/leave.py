@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from toebox.correct.remains import done
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal, Job
 from toebox.report.view.words import digits_of, name_of, no_change, off_by
@@ -95,10 +96,14 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
     kept = [name for name in correction.judged if name not in correction.corrected]
     if not correction.corrected:
         return []
-    return [
-        f"Kept as it is, because no change of it is proven: {_away(job, solved, correction, name)}."
-        for name in kept
-    ]
+    aways = [_away(job, solved, correction, name) for name in kept]
+    if any(rod.limited for rod in correction.rods):
+        return [
+            f"No change of it is proven, so that none is wanted: {away}. Since a thread ends, the "
+            "turns told change it all the same."
+            for away in aways
+        ]
+    return [f"Kept as it is, because no change of it is proven: {away}." for away in aways]
 
 
 def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str) -> str:
@@ -108,8 +113,26 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
         return f"{name_of(name).lower()}, as carried over from the passes before"
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
-    goal = job.goals.get(name, Goal(0.0)).value
-    moved = correction.gear.moved if correction.gear and name == "steering_wheel" else 0.0
+    away = result.value - job.goals.get(name, Goal(0.0)).value
+    moved = correction.gear is not None and correction.gear.wrong_spline
+    rear = any(wheel.justified for wheel in correction.rear)
+    if name == "steering_wheel":
+        away = _wheel_before_turning(job, correction, away)
     half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
-    text = f"{name_of(name).lower()} {off_by(name, result.value + moved - goal)} ± {half}"
-    return f"{text} once it sits on the right spline" if moved else text
+    text = f"{name_of(name).lower()} {off_by(name, away)} ± {half}"
+    if name != "steering_wheel" or not (rear or moved):
+        return text
+    return f"{text} once {'the rear wheels are set' if rear else 'it sits on the right spline'}"
+
+
+def _wheel_before_turning(job: Job, correction: PassCorrection, found: float) -> float:
+    """Return how far the steering wheel is from its goal before a front rod is turned [rad].
+
+    Rear wheels that are set first turn the line that the car follows, and a wheel that is moved on
+    its spline is off by as much less.
+    """
+    remains, ratio = correction.remains.steering_wheel, job.car.steering_ratio
+    if remains is None or ratio is None:
+        return found
+    left, right = (done(rod) for rod in correction.rods)
+    return remains + ratio * (left - right) / 2.0

@@ -105,14 +105,47 @@ def _step(
         parts.append(f"Then read again what this moves: {_again(moves)}")
     if not parts:
         parts.append(_leave(kind, job, stands, plan))
+    parts += _beyond(kind, job, stands, plan)
     return f"{kind.capitalize()}. " + ". ".join(parts) + "."
 
 
+def _beyond(
+    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+) -> list[str]:
+    """Name what is outside its goal at wheels without an adjuster, where others have one."""
+    if not any(adjuster.setting == kind for adjuster in job.adjusters):
+        return []  # then all is said already
+    planned = {outcome.name for outcome in plan.outcomes}
+    names = [
+        name_of(name).lower()
+        for name in job.goals
+        if _kind(name) == kind and name not in planned and _outside(stands.get(name))
+    ]
+    if not names:
+        return []
+    one = len(names) == 1
+    missed, these = ("is outside its goal", "it") if one else ("are outside their goals", "them")
+    return [
+        f"{_sentence(_and(names))} {missed}, and no [[adjuster]] of the job is for {these}: ask "
+        "what the maker's manual allows"
+    ]
+
+
+def _outside(stand: Standing | None) -> bool:
+    """Return whether a goal is proven to be missed as things stand."""
+    decision = stand.decision if stand is not None and not stand.stale else None
+    return decision is not None and decision.outcome == "outside"
+
+
 def _moves_told(moves: list[Move]) -> str:
-    told = _sentence("; ".join(f"{_where(m)}: {move_words(m)}" for m in moves))
-    if any(m.adjuster.kind == "cam" for m in moves):
-        told += ", always seen facing the head of the bolt"
-    return told
+    seen = "seen facing the head of the bolt"
+    if all(move.adjuster.kind == "cam" for move in moves):
+        told = "; ".join(f"{_where(move)}: {move_words(move)}" for move in moves)
+        return f"{_sentence(told)}, always {seen}"
+    ways = {move.adjuster.name: f", {seen}" for move in moves if move.adjuster.kind == "cam"}
+    return _sentence(
+        "; ".join(f"{_where(m)}: {move_words(m)}{ways.get(m.adjuster.name, '')}" for m in moves)
+    )
 
 
 def _where(move: Move) -> str:
@@ -288,12 +321,13 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         adjuster = move.adjuster
         effect = effects[adjuster.name, adjuster.setting]
         size = f"{write.degrees(abs(effect.value), 3)} ± {_half(effect.u, 3)}"
+        where = " at its middle" if adjuster.kind == "cam" else ""
         rows.append(
             (
                 adjuster.name,
                 move_words(move) if move.known else f"leave it: effect {_unknown(effect)}",
                 _exactly(abs(move.exact), adjuster.unit) if move.known else "",
-                f"{size} {adjuster.setting}" if move.known else "",
+                f"{size} {adjuster.setting}{where}" if move.known else "",
                 SOURCES[effect.source],
             )
         )

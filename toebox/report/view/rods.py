@@ -106,8 +106,10 @@ def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str
     if rod.stop_at_string is not None:
         told.append(f"Stop when {string_words(rod.stop_at_string, job)}.")
     if rod.stop_at_tape is not None and correction.tape_across is not None:
-        both = all(other.to_set for other in correction.rods)
-        when = "With this rod turned" if both and rod.side == "left" else "With both rods right"
+        rods = correction.rods
+        when = "Done as told" if any(one.held for one in rods) else "With both rods right"
+        if rod.side == "left" and all(other.to_set for other in rods):
+            when = "With this rod turned"
         told.append(f"{when}, {tape_words(job, rod.stop_at_tape, correction.tape_across)}.")
     return told
 
@@ -190,8 +192,14 @@ def rod_table(job: Job, correction: PassCorrection) -> Table:
         for row, rod in zip(rows, rods, strict=True):
             exact = rod.exact_turns
             row.append("" if exact is None else _exactly(abs(exact)))
-            row.append("leave" if rod.direction == "leave" else write.turns(abs(rod.turns or 0.0)))
+            row.append(_turns_word(rod))
     return Table(tuple(columns), tuple(tuple(row) for row in rows), "l" * len(columns))
+
+
+def _turns_word(rod: RodCorrection) -> str:
+    if rod.direction == "leave":
+        return "leave"
+    return "by its readings" if rod.turns is None else write.turns(abs(rod.turns))
 
 
 def _exactly(turns: float) -> str:

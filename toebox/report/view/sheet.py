@@ -183,7 +183,9 @@ def _right_when(
         if correction.stop_at_tape is None or correction.tape_across is None:
             return ()
         words = tape_words(job, correction.stop_at_tape, correction.tape_across)
-        return (Paragraph(f"With both front wheels right, {words}.", "strong"),)
+        held = any(rod.held for rod in correction.rods)
+        when = "Done as told" if held else "With both front wheels right"
+        return (Paragraph(f"{when}, {words}.", "strong"),)
     if step.keys != ("string",):
         return ()
     points = tuple(

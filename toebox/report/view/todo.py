@@ -8,7 +8,7 @@ from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.cautions import turning_cautions
-from toebox.report.view.gear import before_steps, spline_steps
+from toebox.report.view.gear import before_steps, clamp_words, spline_steps
 from toebox.report.view.leave import kept_words, leave_step
 from toebox.report.view.rods import (
     amount_of,
@@ -108,8 +108,10 @@ def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[
 def _closing(correction: PassCorrection) -> list[str]:
     if not _anything(correction):
         return []
+    front, rear = "the jam nuts or clamps", "what was loosened at the rear wheels"
+    tighten = front if correction.to_turn else rear
     return [
-        "Tighten the jam nuts or clamps. Roll the car back, then forward by a full turn of its "
+        f"Tighten {tighten}. Roll the car back, then forward by a full turn of its "
         "wheels, so that it settles, and measure again; in a job those readings are the next "
         "[[pass]], with what you turned."
     ]
@@ -132,12 +134,8 @@ def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
 
 
 def _clamp(correction: PassCorrection) -> str:
-    wrong = correction.gear is not None and correction.gear.wrong_spline
-    what = (
-        "Clamp the steering with the gear in its middle, the steering wheel crooked as it is then"
-        if wrong
-        else "Clamp the steering wheel straight"
-    )
+    gear = correction.gear
+    what = clamp_words(gear) if gear and gear.wrong_spline else "Clamp the steering wheel straight"
     sides = [rod.side for rod in correction.rods if rod.to_set]
     if len(sides) == 1:
         side = sides[0]
@@ -171,7 +169,7 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     if correction.split_assumed:
         notes.append(
             "Both rods get the same share because nothing in this pass says where the steering "
-            "wheel stands: this holds only if it is straight now. A road test would tell."
+            f"wheel stands: this holds only if it is straight now. {_would_tell(job, solved)}"
         )
     if correction.total_kept:
         notes.append("Total toe is kept as it is: there is no goal for it, or no reading.")
@@ -181,6 +179,13 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             "given too."
         )
     return notes
+
+
+def _would_tell(job: Job, solved: PassSolution) -> str:
+    """Say what would tell how the steering wheel stands."""
+    if solved.readings.steering_wheel_off and job.car.steering_ratio is None:
+        return "The road test would tell with the car's steering_ratio."
+    return "A road test would tell."
 
 
 def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -223,4 +228,12 @@ def _remaining(correction: PassCorrection) -> list[str]:
         left.append(f"the steering wheel {write.off_words(remains.steering_wheel)} (± {half})")
     if not left:
         return []
-    return [f"Done as told, this should remain to the goals: {', '.join(left)}."]
+    rest = f"this should remain to the goals: {', '.join(left)}."
+    rounded = [rod for rod in correction.rods if rod.turns]
+    reads = any(rod.stop_at_string is not None or rod.stop_at_tape is not None for rod in rounded)
+    if not reads or any(rod.held for rod in correction.rods):
+        return [f"Done as told, {rest}"]
+    return [
+        f"By these turns alone, rounded as they are, {rest} The readings to stop at are those of "
+        "the goals: where the two differ, go by the readings."
+    ]

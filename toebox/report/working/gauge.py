@@ -251,7 +251,7 @@ class _Gauge:
         if len(stops) == 2:
             if given is None:
                 return
-            a, b, e = self._row("from the straight stop to the other", stops[1], stops[0])
+            a, b, e = self._row("from one stop to the other", stops[1], stops[0])
             caster = atan((e + b * tan(given)) / a)
             symbols = "caster = atan((e + b x tan(inclination)) / a)"
             self.found.terms[name] = self.page.angle(words_of(wheel), symbols, caster)

@@ -1,0 +1,231 @@
+"""What is told agrees with itself: turns, readings to stop at, what remains, what is left alone.
+
+Every expected number is worked out here from the lengths of the job alone.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+
+from toebox.correct import correct
+from toebox.job import loads
+from toebox.report.json import result
+from toebox.report.text import render_text
+from toebox.report.view import make_view
+from toebox.solve import solve
+
+CAR = """
+length_unit = "mm"
+[car]
+wheelbase = 2500
+track = 1500
+rim_diameter = 400
+tyre_diameter = 600
+steering_ratio = 16
+steering_wheel_splines = 36
+rear_toe_adjustable = false
+[instruments]
+string_rule = { resolution = 0.25, repeatability = 0.1 }
+tape = { resolution = 0.5, repeatability = 0.1 }
+inclinometer = { resolution = 0.1, repeatability = 0.05 }
+road_test = { repeatability = 0.5 }
+rim_runout = 0.2
+"""
+GOALS = """
+[goal]
+front_total_toe = { angle = "0.12 toe-in", tolerance = 0.1 }
+steering_wheel = { angle = 0, tolerance = 4 }
+"""
+RODS = """
+[tie_rods]
+steering_arm = "behind"
+arm_length = 130
+outer_thread = "M14x1.5"
+outer_engaged = 30
+"""
+PER_TURN = 1.5 / 130.0  # sine of the change of toe
+
+
+def strings(left: float, right: float, rear: tuple[float, float] = (0.0, 0.0)) -> str:
+    """Return readings: by how much each front edge is further from its string than its rear."""
+    edges = {"left_front": left, "right_front": right, "left_rear": rear[0], "right_rear": rear[1]}
+    lines = [
+        "{} = {{ front = [{}, {}], rear = [{}, {}] }}\n".format(
+            wheel, *[100.0 + by / 2.0] * 2, *[100.0 - by / 2.0] * 2
+        )
+        for wheel, by in edges.items()
+    ]
+    bars = "front_bar_width = 1700\nrear_bar_width = 1700\nbar_spacing = 4000\n"
+    return f"[pass.string]\n{''.join(lines)}{bars}"
+
+
+def tape(by: float) -> str:
+    return f"[pass.tape.front]\nfront_edge = 1450\nrear_edge = {1450 + by}\nacross = 600\n"
+
+
+def told(*parts: str) -> str:
+    solution = solve(loads("".join(parts), "invented"))
+    return render_text(make_view(solution, correct(solution)), 2000)
+
+
+def data(*parts: str) -> dict:
+    solution = solve(loads("".join(parts), "invented"))
+    return result(solution, correct(solution))["passes"][-1]
+
+
+@pytest.mark.parametrize(("smallest", "turns"), [("1/6", 1 / 6), ("1/2", 1 / 2)])
+def test_beside_a_rod_that_is_left_the_readings_are_those_of_the_turn(
+    smallest: str, turns: float
+) -> None:
+    """A straight car wants as much at both rods; one alone is turned, by a whole step."""
+    goals = GOALS if smallest == "1/6" else GOALS.replace("0.12", "0.2")
+    job = CAR, goals, RODS, f'smallest_turn = "{smallest}"\n', "[[pass]]\n", strings(0.0, 0.0)
+    job = (*job, tape(0.0))
+    found = data(*job)
+    right = found["corrections"]["right"]
+    assert found["corrections"]["left"]["direction"] == "leave"
+    assert right["turns"] == pytest.approx(turns)
+    sine = turns * PER_TURN
+    assert right["stop_at"]["string_front_minus_rear_mm"] == pytest.approx(400.0 * sine, rel=1e-3)
+    assert found["turning"]["stop_at"]["tape_rear_minus_front_mm"] == pytest.approx(
+        600.0 * sine, rel=1e-3
+    )
+    text = told(*job)
+    assert f"Done as told, the tape reads {600.0 * sine:.1f} mm more at the rear edge" in text
+    assert "Done as told, this should remain to the goals: " in text
+
+
+def test_where_both_are_turned_the_readings_are_those_of_the_goals() -> None:
+    """The turns are rounded, so that they leave something; what the goals ask for is read."""
+    text = told(CAR, GOALS, RODS, "[[pass]]\n", strings(-2.0, -3.0), tape(-5.0))
+    reads = 600.0 * 2.0 * math.sin(math.radians(0.06))
+    assert f"With both rods right, the tape reads {reads:.1f} mm more at the rear edge" in text
+    assert "By these turns alone, rounded as they are, this should remain to the goals: " in text
+    assert "where the two differ, go by the readings." in text
+
+
+def test_an_effect_in_doubt_gives_no_number_of_turns() -> None:
+    """Lengthened by a turn each, the wheels toed out: the opposite of what thread and arm say."""
+    first = "[[pass]]\n" + tape(-4.0)
+    second = '[[pass]]\nturned = { left = "1 lengthen", right = "1 lengthen" }\n' + tape(-16.0)
+    found = data(CAR, GOALS, RODS, first, second)["corrections"]
+    for side in ("left", "right"):
+        assert found[side]["withheld"] == "effect"
+        assert found[side]["exact_turns"] is None
+        assert found[side]["turns"] is None
+    text = told(CAR, GOALS, RODS, first, second)
+    assert re.search(r"^Tie rod +Toe change +95 % +Length$", text, re.M)
+
+
+def test_rear_wheels_that_are_set_first_turn_the_line_that_the_car_follows() -> None:
+    """Steering wheel and thrust angle are off together: straight wheels in front stay as they are.
+
+    Rear wheels 0.4 degrees to the right make the steering wheel stand 6.4 degrees to the right.
+    """
+    edge = 400.0 * math.sin(math.radians(0.4))
+    goals = GOALS.replace("0.12", "0") + "thrust_angle = { angle = 0, tolerance = 0.05 }\n"
+    car = CAR.replace("adjustable = false", "adjustable = true")
+    text = told(car, goals, RODS, "[[pass]]\n", strings(0.0, 0.0, (edge, -edge)))
+    assert "Steering wheel   6.4° to the right" in text
+    step = next(line for line in text.splitlines() if "Leave both tie rods" in line)
+    assert "steering wheel 0.0° off ± " in step
+    assert "once the rear wheels are set" in step
+    assert "Tighten what was loosened at the rear wheels. " in text
+
+
+def test_a_thread_that_ends_changes_what_was_to_be_kept() -> None:
+    """The steering wheel is not proven off; with one rod at its end it will be."""
+    short = RODS + "left.outer_engaged = 8\n"
+    loose = CAR.replace("string_rule = { resolution = 0.25", "string_rule = { resolution = 2")
+    text = told(loose, GOALS, short, "[[pass]]\n", strings(-6.0, -6.4))
+    assert "No change of it is proven, so that none is wanted: steering wheel " in text
+    assert "Since a thread ends, the turns told change it all the same." in text
+    assert "Kept as it is" not in text
+
+
+def test_a_wheel_on_the_wrong_spline_is_clamped_where_its_teeth_bring_it_straight() -> None:
+    """The gear's middle is counted at 45 degrees, the wheel is moved by four teeth, 40 degrees.
+
+    Clamped there and set as told, both wheels are as far in as the goal asks, and so they run when
+    the car runs straight: with the steering wheel at 40 degrees, which the teeth then take away.
+    """
+    locks = 'turns_to_lock = { left = "1 3/8", right = "1 5/8" }\n'
+    job = CAR, GOALS, RODS, f"[[pass]]\n{locks}", strings(-13.0, 13.0)
+    text = told(*job)
+    clamp = "Clamp the steering wheel with its spokes 40.0° to the right (4 teeth): "
+    assert clamp in text
+    assert "move the steering wheel on its spline by 4 teeth to the left (40.0°)" in text
+    found = data(*job)
+    for side, sign, edge in (("left", 1.0, -13.0), ("right", -1.0, 13.0)):
+        clamped = math.asin(edge / 400.0) + sign * math.radians(40.0) / 16.0
+        turns = found["corrections"][side]["exact_turns"] * PER_TURN
+        way = 1.0 if found["corrections"][side]["direction"] == "lengthen" else -1.0
+        assert clamped + math.asin(way * turns) == pytest.approx(math.radians(0.06), abs=1e-5)
+
+
+def test_the_road_test_counts_only_with_the_steering_ratio() -> None:
+    without = CAR.replace("steering_ratio = 16\n", "")
+    readings = '[[pass]]\nsteering_wheel_off = "3 left"\n' + tape(-8.0)
+    text = told(without, GOALS, RODS, readings)
+    assert "The road test would tell with the car's steering_ratio." in text
+    assert "A road test would tell." not in text
+    assert "A road test would tell." in told(without, GOALS, RODS, "[[pass]]\n", tape(-8.0))
+
+
+CAMBER = """
+[goal.camber]
+left_front = { angle = -1, tolerance = 0.25 }
+right_front = { angle = -1, tolerance = 0.25 }
+"""
+CAM = """
+[[adjuster]]
+wheel = "left_front"
+kind = "cam"
+name = "cam"
+gives = "top out"
+eccentricity = 6
+lever_arm = 300
+room = { clockwise = 90, anticlockwise = 90 }
+"""
+
+
+def cambers(left: float, right: float) -> str:
+    return "[[pass]]\nfloor = { front = 0 }\n" + "".join(
+        f"[pass.inclinometer.{side}_front]\ncamber = [{value}, {value}]\ncamber_turned = {value}\n"
+        for side, value in (("left", left), ("right", right))
+    )
+
+
+def test_a_wheel_without_an_adjuster_is_not_passed_over() -> None:
+    text = told(CAR, CAMBER, CAM, cambers(-0.4, 0.5))
+    step = next(line for line in text.splitlines() if " Camber. " in line)
+    assert "Cam (left front): turn " in step
+    assert "anticlockwise, always seen facing the head of the bolt. " in step
+    assert step.endswith(
+        "Right front camber is outside its goal, and no [[adjuster]] of the job is for it: ask "
+        "what the maker's manual allows."
+    )
+    near = told(CAR, CAMBER, CAM, cambers(-0.4, -1.0))
+    assert "no [[adjuster]] of the job is for it" not in near
+    assert " camber at its middle" in text
+
+
+def test_each_cam_is_seen_from_its_bolt_and_shims_are_not() -> None:
+    shims = CAM.replace("left", "right").replace('"cam"\nname = "cam"', '"shims"\nname = "pack"')
+    shims = shims.replace("eccentricity = 6", "thickness = 1").partition("room")[0]
+    text = told(CAR, CAMBER, CAM, shims, cambers(-0.4, 0.5))
+    step = next(line for line in text.splitlines() if " Camber. " in line)
+    assert re.search(r"anticlockwise, seen facing the head of the bolt; pack \(", step)
+    assert step.count("head of the bolt") == 1
+
+
+@pytest.mark.parametrize(("cross", "doubted"), [(0.0, True), (1.8, True), (1.9, False)])
+def test_goals_that_no_car_meets_are_doubted(cross: float, doubted: bool) -> None:
+    """Left minus right differ by 2.5 degrees; the three tolerances add up to 0.6."""
+    goals = CAMBER.replace("-1, tol", "1.5, tol", 1)
+    goals += f"[goal.cross_camber]\nangle = {cross}\ntolerance = 0.1\n"
+    doubts = loads(CAR + goals + cambers(0.5, 0.5), "invented").doubts
+    assert any(text.startswith("goal.cross_camber: not what ") for text in doubts) == doubted
