@@ -306,3 +306,81 @@ def test_what_is_told_to_remain_covers_what_remains() -> None:
             hits[kind] += abs(error) <= 1.959964 * told.u / DEGREE
     for kind, number in hits.items():
         assert 0.93 <= number / count <= 0.97, f"{kind}: {number / count}"
+
+
+def camber_at(**wheels: float) -> str:
+    """Return a pass with the camber of several wheels [degrees]."""
+    lines = [f"[pass.inclinometer.{wheel}]\ncamber = {value}\n" for wheel, value in wheels.items()]
+    return "[[pass]]\nfloor = { front = 0, rear = 0, along = 0 }\n" + "".join(lines)
+
+
+CAMBERS = """
+[goal.camber]
+left_front = { angle = -1, tolerance = 0.2 }
+right_front = { angle = -1, tolerance = 0.2 }
+left_rear = { angle = -1, tolerance = 0.2 }
+"""
+
+
+def cam_at(wheel: str) -> str:
+    return CAM.replace("left_front", wheel).replace('"cam"\ngives', f'"{wheel} cam"\ngives')
+
+
+def test_each_axle_keeps_its_goals_beside_the_other() -> None:
+    readings = camber_at(left_front=0.0, left_rear=0.0)
+    cams = cam_at("left_front"), cam_at("left_rear")
+    plan = plan_adjusters(solved(HEAD, CAMBERS, *cams, readings))
+    assert [o.name for o in plan.outcomes] == ["camber.left_front", "camber.left_rear"]
+    assert plan.to_measure == ()
+    assert {m.amount for m in plan.moves} == {plan.moves[0].amount}
+    assert all(m.amount < -10.0 for m in plan.moves)
+
+
+def test_a_goal_below_zero_that_is_met_needs_nothing_and_meets_no_end() -> None:
+    """A wheel that is left stands at no end of its room, and those after it are still moved."""
+    cams = cam_at("left_front"), cam_at("right_front")
+    readings = camber_at(left_front=-1.0, right_front=0.0)
+    goals = CAMBERS.replace(", tolerance = 0.2", "")  # without a tolerance nothing proves it met
+    plan = plan_adjusters(solved(HEAD, goals, *cams, readings))
+    left, right = plan.moves
+    assert not outcome(plan, "camber.left_front").needed
+    assert (left.amount, left.at_limit) == (0.0, False)
+    assert outcome(plan, "camber.left_front").change == 0.0
+    assert right.amount < 0.0
+    assert plan.changes["camber.right_front"][0] == pytest.approx(-DEGREE, rel=0.05)
+
+
+def test_a_cross_goal_counts_both_wheels_though_one_is_moved() -> None:
+    goals = "[goal]\ncross_camber = { angle = 0, tolerance = 0.1 }\n"
+    readings = camber_at(left_front=-1.0, right_front=0.0)
+    plan = plan_adjusters(solved(HEAD, goals, cam_at("left_front"), readings))
+    cross = outcome(plan, "cross_camber.front")
+    change, u = plan.changes["camber.left_front"]
+    assert set(plan.changes) == {f"{kind}.left_front" for kind in ("caster", "camber", "toe")}
+    assert cross.change == pytest.approx(change)
+    assert cross.change == pytest.approx(DEGREE, rel=0.05)
+    assert cross.u == pytest.approx(math.hypot(cross.standing.result.u, u))
+
+
+def test_what_is_not_proven_is_kept_beside_what_is() -> None:
+    """Caster within its interval of the goal is taken as right: both plans are the same."""
+    found = 4.0, 4.0 - 0.05  # u of a caster shown: 0.05 and more
+    job = HEAD.replace("repeatability = 0.1 }\nstring", "repeatability = 0.5 }\nstring")
+    plans = [
+        plan_adjusters(solved(job, GOALS, ROD, CAM, one_pass(caster, 0.5))) for caster in found
+    ]
+    assert [m.exact for m in plans[0].moves] == pytest.approx([m.exact for m in plans[1].moves])
+    assert abs(move(plans[0], "cam").exact) > 10.0
+
+
+def test_two_threads_of_one_hand_move_by_their_difference() -> None:
+    """An adapter: M16x2 outside, M14x1.5 inside, both right-hand: half a millimetre a turn."""
+    for first, second, travel in (
+        ("M16x2", "M14x1.5", 0.5),
+        ("M16x2-LH", "M14x1.5-LH", 0.5),
+        ("M16x2", "M14x1.5-LH", 3.5),
+        ("M16x2-LH", "M14x1.5", 3.5),
+    ):
+        text = ROD.replace('"M14x1.5"', f'"{first}"\nsecond_thread = "{second}"')
+        (adjuster,) = loads(HEAD + text, "invented").adjusters
+        assert by_arithmetic(adjuster) == pytest.approx(-math.asin(travel / 300.0))

@@ -55,7 +55,7 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
     for axle in AXLES:
         adjusters = [a for a in job.adjusters if axle_of(a.wheel) == axle]
         if adjusters:
-            problem = _Axle(axle, job, adjusters, known, moved)
+            problem = _Axle(job, adjusters, known, moved)
             found, missing = problem.outcomes(stands)
             to_measure += missing
             of_axle = problem.moves(found)
@@ -84,7 +84,6 @@ def _terms(name: str) -> dict[str, float]:
 class _Axle:
     """The adjusters of one axle and what they are to put right."""
 
-    axle: str
     job: Job
     adjusters: list[Adjuster]
     effects: Effects
