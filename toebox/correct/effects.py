@@ -14,9 +14,10 @@ from typing import NamedTuple
 
 import numpy as np
 
+from toebox.correct.gear import gear_centre
 from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
 from toebox.estimate import Array, Estimate, fit
-from toebox.job.model import SIDES, Job, TieRod
+from toebox.job.model import SIDES, Job, TieRod, axle_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
@@ -152,6 +153,8 @@ class Learning:
     def __init__(self, job: Job) -> None:
         self.job = job
         self.priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
+        rear = any(axle_of(adjuster.wheel) == "rear" for adjuster in job.adjusters)
+        self.rear_may_move = job.car.rear_toe_adjustable or rear
         self.linked = False  # whether it is known for two passes what was turned between them
         self.told = False  # whether anything was turned there
         self.waiting: list[PassSolution] = []
@@ -159,6 +162,7 @@ class Learning:
         self.values: list[float] = []
         self.round = 0  # passes that are joined by known turns
         self.number = 0
+        self.wheel_moved = False  # whether the steering wheel is likely moved after the last pass
         self.turned = dict.fromkeys(SIDES, 0.0)
 
     def add(self, solved: PassSolution) -> None:
@@ -198,7 +202,7 @@ class Learning:
             terms = {f"effect.{side}": 1.0}
             both = self._told(terms, self.priors) if self.told else prior
             others = {name: value for name, value in self.priors.items() if name != side}
-            observed = self._told(terms, others) if self.told else None
+            observed = self._told(terms, {}) or self._told(terms, others) if self.told else None
             effect = _combined(prior, observed, both)
             if effect is not None:
                 found[side] = effect
@@ -207,11 +211,15 @@ class Learning:
     def _add(self, solved: PassSolution) -> None:
         """Add the equations of a pass."""
         turned = solved.readings.turned
-        if not turned or any(solved.readings.moved.values()):  # adjusters move toe as well
+        # Adjusters move toe as well, and a steering wheel that is moved on its spline turns both
+        # front wheels as they are read, with the spokes straight.
+        if not turned or any(solved.readings.moved.values()) or self.wheel_moved:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
         for side, done in turned.items():
             self.turned[side] += done.lengthen
+        gear = gear_centre(self.job, solved.readings)
+        self.wheel_moved = gear is not None and gear.wrong_spline
         self.number += 1
         names, terms = self._independent(solved)
         if names:
@@ -271,7 +279,7 @@ class Learning:
 
     def _thrust(self) -> int:
         """Return what tells thrust angles apart: a rear that cannot be adjusted has only one."""
-        return self.number if self.job.car.rear_toe_adjustable else 0
+        return self.number if self.rear_may_move else 0
 
     def _told(self, terms: Mapping[str, float], priors: Mapping[str, Value | None]) -> Value | None:
         """Return a sum of unknowns, given some of the arithmetic; None where it is not told."""

@@ -45,6 +45,11 @@ class End(NamedTuple):
         return min(self.before, self.after) < self.diameter - 1e-9
 
     @property
+    def holds(self) -> bool:
+        """Return whether as much is engaged now as a turn may leave."""
+        return self.before >= LEAST_SHARE * self.diameter - 1e-9
+
+    @property
     def least(self) -> float:
         """Return the engagement below which no turn may lead [m]."""
         return min(LEAST_SHARE * self.diameter, self.before)

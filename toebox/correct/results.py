@@ -214,6 +214,7 @@ class PassCorrection(NamedTuple):
     split_assumed: bool = False  # steering wheel taken as straight: nothing says otherwise
     total_kept: bool = False  # no goal for total toe, or not measured: kept as found
     wheel_far_off: bool = False  # centre the gear before turning tie rods
+    count_again: bool = False  # an earlier count told to move the steering wheel: was it moved?
 
     @property
     def to_turn(self) -> bool:

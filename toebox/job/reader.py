@@ -76,16 +76,27 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     passes = written.get("pass")
     if not isinstance(passes, list):
         return loads(text, source), written
-    done = {**written, "pass": [one for one in passes if not _planned(one)]}
+    done = {**written, "pass": [one for one in passes if not planned(one)]}
     return job_so_far(done, text.removeprefix("\ufeff"), source), written
 
 
-def _planned(given: Any) -> bool:
-    """Tell whether something written holds a reading that is still to be taken."""
+def planned(given: Any) -> bool:
+    """Tell whether something written holds a reading that is still to be taken.
+
+    Parameters
+    ----------
+    given : object
+        A value, list or table as the TOML reader gave it.
+
+    Returns
+    -------
+    bool
+        True where a ``"?"`` stands in it.
+    """
     if isinstance(given, dict):
-        return any(_planned(part) for part in given.values())
+        return any(planned(part) for part in given.values())
     if isinstance(given, list):
-        return any(_planned(part) for part in given)
+        return any(planned(part) for part in given)
     return bool(given == PLANNED)
 
 

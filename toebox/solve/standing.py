@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Decision, PassSolution, Result, Solution
 
 REAR = ("toe.left_rear", "toe.right_rear")
@@ -66,9 +68,28 @@ def _one(solution: Solution, name: str) -> Standing:
     found = Standing(solved[name], number, solved.decisions.get(name))
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))
+        if not turned and _rear_set(solution.job, solved, passes[later], name):
+            turned = ("rear wheels",)
         if turned:
             return Standing(found.result, number, found.decision, later, turned)
     return found
+
+
+def _rear_set(job: Job, solved: PassSolution, later: PassSolution, name: str) -> bool:
+    """Return whether a later pass shows that rear wheels were set, on which a front value rests.
+
+    Nobody writes down what was done at the rear without an adjuster in the job: another thrust
+    angle there, beyond its 95 % interval, tells it.
+    """
+    basic = basic_settings(name)
+    if not job.car.rear_toe_adjustable or not (basic.intersection(FRONT) and basic & set(REAR)):
+        return False
+    before, after = solved.get("thrust_angle"), later.get("thrust_angle")
+    if after is None:
+        return False
+    if before is None:
+        return True
+    return abs(after.value - before.value) > COVERAGE_FACTOR * math.hypot(after.u, before.u)
 
 
 def disturbers(job: Job, readings: Pass, name: str) -> Iterator[str]:

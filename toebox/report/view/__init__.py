@@ -22,7 +22,7 @@ from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
-from toebox.solve.results import Solution
+from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import Standing, standing
 
 __all__ = ["make_view"]
@@ -101,7 +101,7 @@ def what_next(
         For the top of a report and of a sheet.
     """
     stands, last = standing(solution), len(corrections) - 1
-    by = last if corrections[-1].rods else _newest_toe(stands, last)
+    by = last if corrections[-1].rods else _newest_toe(solution, stands)
     order, moves = _caster_and_camber(solution, stands)
     return order, todo(solution.job, solution.passes[by], corrections[by]), moves
 
@@ -117,15 +117,25 @@ def _caster_and_camber(
     from toebox.report.view.order import adjusters, order
 
     plan = plan_adjusters(solution)
-    return order(solution, stands, plan), adjusters(job, plan, effects(solution))
+    known = effects(solution)
+    return order(solution, stands, plan, known), adjusters(job, plan, known)
 
 
-def _newest_toe(stands: Mapping[str, Standing], last: int) -> int:
-    """Return the pass whose toe is valid still; the last where there is none."""
+def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:
+    """Return the pass whose steps are still to be done; the last where none are."""
+    last = len(solution.passes) - 1
     for name in ("total_toe.front", "steering_wheel"):
         if name in stands and not stands[name].stale:
-            return stands[name].number
+            later = solution.passes[stands[name].number + 1 :]
+            return last if any(map(_bears_on_toe, later)) else stands[name].number
     return last
+
+
+def _bears_on_toe(solved: PassSolution) -> bool:
+    """Return whether a pass turned anything, or read toe: steps told before it may be done."""
+    done = [turned.lengthen for turned in solved.readings.turned.values()]
+    toe = any(name.startswith(("toe.", "total_toe.", "thrust_angle")) for name in solved.results)
+    return toe or any(done) or any(solved.readings.moved.values())
 
 
 def _subtitle(solution: Solution) -> tuple[str, ...]:

@@ -219,8 +219,13 @@ def _takes(forecast: Forecast, numbers: str) -> str:
     if together is not None and together.enough:
         return f"To prove every goal, do {numbers} at once."
     best = together or forecast.helps[0]
-    short = [name_of(name) for name, p in best.prospects.items() if p.chance < LIKELY]
-    return f"Even {numbers or 'number 1'} will hardly prove: {', '.join(short)}."
+    short = [
+        f"{name_of(name)} (chance {_chance(prospect)})"
+        for name, prospect in best.prospects.items()
+        if prospect.chance < LIKELY
+    ]
+    even = f"Even {numbers} do" if numbers else "Even number 1 does"
+    return f"{even} not make sure of: {', '.join(short)}."
 
 
 def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:

@@ -27,6 +27,12 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
     gear = correction.gear
     if gear is not None:
         return [_middle(gear)]
+    if correction.count_again:
+        return [
+            "An earlier pass found the steering wheel on the wrong spline. Count the turns from "
+            "its spokes straight to each lock again, and add them to this pass (turns_to_lock): "
+            "what is told below about the tie rods is right only if the wheel was moved since."
+        ]
     if not correction.wheel_far_off:
         return []
     splines = job.car.steering_wheel_splines
@@ -104,7 +110,7 @@ def spline_steps(correction: PassCorrection) -> list[str]:
         One step, or none where the wheel sits right or nothing tells.
     """
     gear = correction.gear
-    if gear is None or not gear.wrong_spline:
+    if gear is None or not gear.wrong_spline or any(rod.withheld for rod in correction.rods):
         return []
     side = "right" if gear.moved > 0.0 else "left"
     if gear.step is None:
@@ -114,8 +120,11 @@ def spline_steps(correction: PassCorrection) -> list[str]:
         )
     else:
         how = f"by {_teeth(gear)} to the {side} ({write.degrees(abs(gear.moved), 1)})"
+    when = f"With the spokes {write.off_words(-gear.moved, 1)}"
+    if correction.to_turn:
+        when = "Only now, with the steering still clamped there and the wheels set"
     return [
-        "Only now, with the steering still clamped there and the wheels set, move the steering "
-        f"wheel on its spline {how}. Go by the maker's manual: an airbag must be made safe first, "
-        "and the steering-wheel nut has its own torque."
+        f"{when}, move the steering wheel on its spline {how}. Go by the maker's manual: an airbag "
+        "must be made safe first, and the steering-wheel nut has its own torque. In the next pass "
+        "count the turns to each lock again."
     ]

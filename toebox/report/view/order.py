@@ -32,7 +32,9 @@ CAUTION = (
 )
 
 
-def order(solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan) -> Section:
+def order(
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
+) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
     Parameters
@@ -43,6 +45,8 @@ def order(solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
         Where each setting stands.
     plan : AdjusterPlan
         What to move.
+    effects : mapping
+        What one unit of each adjuster does.
 
     Returns
     -------
@@ -50,7 +54,7 @@ def order(solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
         For a job that says something about caster or camber.
     """
     job = solution.job
-    items = [_step(kind, job, stands, plan) for kind in BEFORE_TOE]
+    items = [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
     items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:
@@ -92,7 +96,7 @@ def _kind(name: str) -> str:
 
 
 def _step(
-    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
 ) -> str:
     """Say what to do about caster or camber, and what must be read again after it."""
     moves = [m for m in plan.moves if m.amount and m.adjuster.setting == kind]
@@ -104,7 +108,7 @@ def _step(
         parts.append(_moves_told(moves))
         parts.append(f"Then read again what this moves: {_again(moves)}")
     if not parts:
-        parts.append(_leave(kind, job, stands, plan))
+        parts.append(_leave(kind, job, stands, plan, effects))
     parts += _beyond(kind, job, stands, plan)
     return f"{kind.capitalize()}. " + ". ".join(parts) + "."
 
@@ -250,7 +254,7 @@ def _no_adjuster(kind: str, found: list[Standing | None]) -> str:
 
 
 def _leave(
-    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
+    kind: str, job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
 ) -> str:
     """Say why nothing is to be moved for caster or camber."""
     goals = [name for name in job.goals if _kind(name) == kind]
@@ -270,9 +274,16 @@ def _leave(
     unknown = [m for m in plan.moves if m.adjuster.setting == kind and not m.known]
     if unknown:
         names = _and([m.adjuster.name for m in unknown])
+        if any(effects[m.adjuster.name, kind].contradicted for m in unknown):
+            these = "it" if len(unknown) == 1 else "them"
+            return (
+                f"The passes contradict what was known of {names}: leave {these} until it is clear "
+                "what was moved and which way"
+            )
+        does, it = ("does", "it") if len(unknown) == 1 else ("do", "one at a time")
         return (
-            f"What {names} does is not known well enough: move it a little, read again and add a "
-            "pass; toebox learns from it"
+            f"What {names} {does} is not known well enough: move {it} a little, read again and add "
+            "a pass; toebox learns from it"
         )
     return "What is missing is less than half of the smallest step: leave it"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from toebox.correct.engagement import LARGE_IMBALANCE, LEAST_SHARE, End
+from toebox.correct.engagement import LARGE_IMBALANCE, End
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job, TieRod
 from toebox.report.blocks import Table
@@ -66,6 +66,11 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         return (
             f"{name}: do not turn it. {towards(rod.toe_change).capitalize()} is more than tie rods "
             "are meant to make: look for a bent part or a wrong reading first."
+        )
+    if rod.withheld == "effect" and any(not end.holds for end in rod.ends):
+        return (
+            f"{name}: do not turn it. Find out first why turning it did not do what thread and arm "
+            "say (see What one turn does), and how much thread it has left."
         )
     if rod.withheld == "effect":
         text = (
@@ -299,6 +304,6 @@ def _short(job: Job, rod: RodCorrection, end: End) -> str:
         f"{both_units(end.diameter, job)}. Common practice asks for one diameter at the least; the "
         "maker's manual governs."
     )
-    if end.before < LEAST_SHARE * end.diameter:
+    if not end.holds:
         words += " This is not safe to drive: stop and find out why."
     return words

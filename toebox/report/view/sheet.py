@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from toebox.correct.results import PassCorrection
+from toebox.job.reader import planned
+from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
 from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
 from toebox.report.view import sheet_forms as forms
@@ -64,6 +66,7 @@ STEPS = (
     ),
 )
 
+_NOT_MOVED = ("not turned", "not moved", "no turn", "none", "0")
 
 def make_sheet(
     written: Mapping[str, Any] | None = None,
@@ -90,9 +93,14 @@ def make_sheet(
     if written is None:
         return _blank()
     make = Blanks(_next(written))
+    last = f" after: {solution.passes[-1].label}" if solution is not None else ""
+    date = solution.job.date if solution is not None else None
     used = [step for step in STEPS if _used(step, written)]
+    done = _done(written)
+    if done:  # what was told then is not to be done twice
+        solution, corrections = None, ()
     parts = [
-        *_turning(solution, corrections),
+        *(_measure(done) if done else _turning(solution, corrections)),
         *_before(make, apart=False),
         *(_part(step, make, _right_when(step, solution, corrections)) for step in used),
         *_known(make, apart=True),
@@ -100,10 +108,7 @@ def make_sheet(
         *_rest(make),
     ]
     title = str(written.get("title", TITLE))
-    last = f" after: {solution.passes[-1].label}" if solution is not None else ""
-    subtitle = (f"Sheet for the next pass{last}.", *HOW)
-    date = solution.job.date if solution is not None else None
-    return Sheet(title, subtitle, tuple(parts), date)
+    return Sheet(title, (f"Sheet for the next pass{last}.", *HOW), tuple(parts), date)
 
 
 def _blank() -> Sheet:
@@ -203,7 +208,30 @@ def _next(written: Mapping[str, Any]) -> dict[str, Any]:
         for axle, tape in readings.get("tape", {}).items():
             if "across" in tape:
                 across[axle] = {"across": tape["across"]}
-    return {**written, "pass": {"tape": across}}
+    begun = {"turned": done} if (done := _turned(written)) else {}
+    return {**written, "pass": {"tape": across, **begun}}
+
+
+def _turned(written: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return what the last pass says was turned before it, where its readings are still open."""
+    last = _passes(written)[-1:]
+    turned = last[0].get("turned", {}) if last and planned(last[0]) else {}
+    return {name: told for name, told in turned.items() if told != PLANNED}
+
+
+def _done(written: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return what was turned, where all of it is answered and any of it was moved."""
+    turned = _turned(written)
+    moved = any(str(told).lower() not in _NOT_MOVED for told in turned.values())
+    left_open = turned and len(turned) < len(_passes(written)[-1]["turned"])
+    return turned if moved and not left_open else {}
+
+
+def _measure(done: Mapping[str, Any]) -> list[Part]:
+    """Say that nothing is to be turned before what was turned is measured."""
+    told = "; ".join(f"{name}: {way}" for name, way in done.items())
+    text = f"The job says what was turned since ({told}): measure before you turn anything more."
+    return [Part("What to do next", (Paragraph(text, "strong"),))]
 
 
 def _passes(written: Mapping[str, Any]) -> list[Mapping[str, Any]]:

@@ -106,15 +106,15 @@ def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[
 
 
 def _closing(correction: PassCorrection) -> list[str]:
-    if not _anything(correction):
-        return []
-    front, rear = "the jam nuts or clamps", "what was loosened at the rear wheels"
-    tighten = front if correction.to_turn else rear
-    return [
-        f"Tighten {tighten}. Roll the car back, then forward by a full turn of its "
-        "wheels, so that it settles, and measure again; in a job those readings are the next "
-        "[[pass]], with what you turned."
-    ]
+    settle = (
+        "Roll the car back, then forward by a full turn of its wheels, so that it settles, and "
+        "measure again; in a job those readings are the next [[pass]]"
+    )
+    if correction.to_turn:
+        return [f"Tighten the jam nuts or clamps. {settle}, with what you turned."]
+    if _anything(correction):
+        return [f"Tighten what was loosened at the rear wheels. {settle}."]
+    return [f"{settle}."] if spline_steps(correction) else []
 
 
 def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:

@@ -339,10 +339,20 @@ def goal_words(name: str, goal: Goal, job: Job) -> str:
         text += f" ± {write.degrees(goal.tolerance, digits_of(name))}"
     if goal.across is None:
         return text
-    distance = own_unit(goal.across * math.sin(abs(goal.value)), job)
+    distance = _as_given(goal.across * math.sin(abs(goal.value)), job)
     if goal.tolerance is not None:
-        distance += f" ± {own_unit(goal.across * math.sin(goal.tolerance), job)}"
+        distance += f" ± {_as_given(goal.across * math.sin(goal.tolerance), job)}"
     return f"{text} ({distance} across {own_unit(goal.across, job)})"
+
+
+FINEST = 128  # parts of an inch to which what was given is printed
+
+
+def _as_given(metres: float, job: Job) -> str:
+    """Return a length that was given, not read: as fine as it is, however coarse the rule."""
+    text = write.length(metres, job.length_unit, FINEST)
+    nothing = write.length(0.0, job.length_unit, FINEST)
+    return finely(metres, job) if text == nothing and abs(metres) > 1e-9 else text
 
 
 def outcome_words(decision: Decision) -> str:
