@@ -144,3 +144,10 @@ def test_a_thread_without_its_pitch_is_doubted(given: str, doubted: bool) -> Non
     text = f'length_unit = "in"\ntie_rods.outer_thread = "{given}"\n'
     said = "tie_rods.outer_thread: no pitch given, so the coarse one of ISO 261 is taken, 2 mm"
     assert any(one.startswith(said) for one in loads(text, "job").doubts) is doubted
+
+
+def test_thread_engaged_without_its_thread() -> None:
+    rods = "[tie_rods]\nleft.outer_engaged = 1\nright.outer_engaged = 1\n"
+    thread = 'right.outer_thread = "M14x1.5"\n'
+    only = "tie_rods.left.outer_engaged: read, but not used: needs outer_thread"
+    assert loads(CAR.partition("[[pass]]")[0] + rods + thread, "job").doubts == (only,)

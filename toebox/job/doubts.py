@@ -63,6 +63,13 @@ def _of_tie_rods(job: Job) -> Doubts:
         for key, thread in (("outer_thread", rod.outer_thread), ("inner_thread", rod.inner_thread)):
             if thread is not None and (sentence := _unusual(thread)):
                 yield ("tie_rods", side, key), sentence
+        for end, thread, engaged in (
+            ("outer", rod.outer_thread, rod.outer_engaged),
+            ("inner", rod.inner_thread, rod.inner_engaged),
+        ):
+            if engaged is not None and thread is None:
+                needs = f"read, but not used: needs {end}_thread"
+                yield ("tie_rods", side, f"{end}_engaged"), needs
 
 
 def _of_adjusters(job: Job) -> Doubts:
