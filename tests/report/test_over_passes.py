@@ -90,6 +90,7 @@ def test_moving_the_steering_wheel_is_not_taken_for_the_work_of_the_rods() -> No
         assert effect["observed_deg"] is None
         assert effect["toe_change_deg"] == pytest.approx(math.degrees(PER_TURN))
     text = told(CAR, GOALS, RODS, first, again)
+    assert found["turning"]["count_locks_again"]
     assert "An earlier pass found the steering wheel on the wrong spline. Count the turns " in text
     even = 'turns_to_lock = { left = "1 1/2", right = "1 1/2" }\n'
     counted = told(CAR, GOALS, RODS, first, again.replace("[[pass]]\n", f"[[pass]]\n{even}"))

@@ -224,6 +224,7 @@ def _turning(correction: PassCorrection) -> dict[str, Any]:
         "engagement_left_minus_right_mm": _millimetres(correction.imbalance),
         "stop_at": _stop("tape_rear_minus_front_mm", correction.stop_at_tape),
         "gear_centre": _gear(correction.gear),
+        "count_locks_again": correction.count_again,
         "rear_stays": _rear_stays(correction.rear_stays),
     }
 
