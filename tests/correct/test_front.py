@@ -353,15 +353,17 @@ def test_tape_stops_follow_the_rods_one_by_one() -> None:
     assert stops == pytest.approx([0.6 * 2.0 * math.sin(half)] * 2, rel=1e-4)
 
 
-def test_without_a_ratio_a_moved_steering_wheel_turns_no_wheel() -> None:
+def test_what_a_moved_steering_wheel_does_is_asked_for_where_it_is_not_known() -> None:
+    """How far the wheels turn with it needs the ratio; where it stands, a road test or strings."""
     tape = one_pass("tape", 0.05)
     count = "instruments.turns_to_lock = { resolution = 5, repeatability = 3 }\n"
     goal = GOALS.split("steering")[0]
-    counted, plain = (told(BARE, count, goal, text) for text in (tape + LOCKS, tape))
-    assert counted.gear is not None
-    assert counted.gear.wrong_spline
-    assert [rod.stop_at_tape for rod in counted.rods] == [rod.stop_at_tape for rod in plain.rods]
-    assert [rod.toe_change for rod in counted.rods] == [rod.toe_change for rod in plain.rods]
+    for head, needs in ((BARE, "ratio"), (HEAD, "road test")):
+        counted, plain = (told(head, count, goal, text) for text in (tape + LOCKS, tape))
+        assert counted.gear is not None
+        assert counted.gear.wrong_spline
+        assert (counted.rods, counted.spline_needs) == ((), needs)
+        assert (len(plain.rods), plain.spline_needs) == (2, "")
 
 
 def test_what_is_left_is_told_as_uncertain_as_it_is_carried() -> None:

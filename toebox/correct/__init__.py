@@ -53,6 +53,6 @@ def correct_pass(job: Job, passes: Sequence[PassSolution], known: Known) -> Pass
         Without rods where the readings say nothing about the front wheels.
     """
     rear = rear_corrections(job, passes[-1])
-    turned = any(wheel.justified for wheel in rear)
+    turned = PassCorrection(rear=rear).thrust_set
     front = front_correction(job, passes, known, thrust_goal(job) if turned else None)
     return front._replace(rear=rear, rear_stays=rear_stays(job, passes[-1]))

@@ -54,6 +54,9 @@ def front_correction(
     total, wheel = wanted(job, solved, known, thrust_after, moved)
     if total is None and wheel is None:
         return PassCorrection(gear=gear)
+    if gear is not None and gear.wrong_spline and (wheel is None or not job.car.steering_ratio):
+        needs = "ratio" if not job.car.steering_ratio else "road test"
+        return PassCorrection(gear=gear, spline_needs=needs)
     kept = total is None or TOTAL not in job.goals
     judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
     making = justified(judged, solved.estimate)

@@ -7,8 +7,10 @@ from typing import NamedTuple
 from toebox.correct.effects import Effect
 from toebox.correct.engagement import End
 from toebox.correct.gear import GearCentre
+from toebox.job.model import SIDES
 
 FLATS = 6  # of a hexagon [-]
+LEAST_CHANGE = 1e-9  # nothing smaller is a change [rad]
 
 
 class RodCorrection(NamedTuple):
@@ -44,7 +46,8 @@ class RodCorrection(NamedTuple):
         Whether the threads do not allow as many turns as would be wanted.
     withheld : str
         Why no turns are told although the change is justified: ``effect`` (the passes contradict
-        the arithmetic), ``beyond`` (more than tie rods are meant to make), or empty.
+        the arithmetic), ``beyond`` (more than tie rods are meant to make), ``other`` (that is so at
+        the other rod), or empty.
     stop_at_string : float or None
         Front minus rear edge on the string when the wheel is right, mean of its positions [m].
     stop_at_valve : tuple of float or None
@@ -103,7 +106,12 @@ class RodCorrection(NamedTuple):
     @property
     def to_set(self) -> bool:
         """Return whether this wheel is to be set, by turns or by its reading alone."""
-        return self.justified and self.withheld != "beyond" and self.turns != 0.0
+        return self.justified and not self.refused and self.turns != 0.0
+
+    @property
+    def refused(self) -> bool:
+        """Return whether this wheel is not to be set at all, not by its reading either."""
+        return self.withheld in ("beyond", "other")
 
 
 class RearCorrection(NamedTuple):
@@ -215,6 +223,13 @@ class PassCorrection(NamedTuple):
     total_kept: bool = False  # no goal for total toe, or not measured: kept as found
     wheel_far_off: bool = False  # centre the gear before turning tie rods
     count_again: bool = False  # an earlier count told to move the steering wheel: was it moved?
+    spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
+
+    @property
+    def thrust_set(self) -> bool:
+        """Return whether the rear wheels are to be set to another thrust angle."""
+        changes = [wheel.toe_change for wheel in self.rear if wheel.justified]
+        return len(changes) == len(SIDES) and abs(changes[0] - changes[1]) > LEAST_CHANGE
 
     @property
     def to_turn(self) -> bool:

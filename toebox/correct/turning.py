@@ -81,7 +81,7 @@ def with_turns(
         Left and right.
     """
     known = {s: tie_rods.get(s, TieRod()) for s in SIDES}
-    rods = tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods)
+    rods = _refused(tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods))
     sides = tuple(_side(rod, known[rod.side]) for rod in rods)
     turns = _turns(sides, rods, known, scales)
     return tuple(
@@ -91,15 +91,27 @@ def with_turns(
 
 
 def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
-    withheld = ""
-    if rod.justified and effect is not None and effect.doubtful:
+    withheld, doubtful = "", effect is not None and effect.doubtful
+    if rod.justified and doubtful:
         withheld = "effect"
     if rod.justified and abs(rod.toe_change) > MOST_TOE_CHANGE:
         withheld = "beyond"
     exact = None
-    if effect is not None and withheld != "effect":  # an effect in doubt gives no number
+    if effect is not None and not (rod.justified and doubtful):  # one in doubt gives no number
         exact = turns_for_toe(effect.per_turn, rod.toe_change)
     return rod._replace(effect=effect, exact_turns=exact, withheld=withheld)
+
+
+def _refused(rods: tuple[RodCorrection, ...]) -> tuple[RodCorrection, ...]:
+    """Withhold the other rod too where one wants more than rods are meant to make.
+
+    A bent part or a wrong reading there makes the share of the other one wrong as well.
+    """
+    beyond = [rod.withheld == "beyond" for rod in rods]
+    if not any(beyond):
+        return rods
+    pairs = zip(rods, beyond, strict=True)
+    return tuple(rod if alone else rod._replace(withheld="other") for rod, alone in pairs)
 
 
 def _side(rod: RodCorrection, tie_rod: TieRod) -> Side | None:

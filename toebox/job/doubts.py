@@ -89,6 +89,9 @@ def _of_adjusters(job: Job) -> Doubts:
 
 
 def _of_goals(job: Job) -> Doubts:
+    wheel = job.goals.get("steering_wheel")
+    if wheel is not None and wheel.value and job.car.steering_ratio is None:
+        yield ("goal", "steering_wheel"), "read, but not used: needs car.steering_ratio"
     for kind in ("camber", "caster"):
         names = (f"cross_{kind}.front", f"{kind}.left_front", f"{kind}.right_front")
         goals = [job.goals[name] for name in names if name in job.goals]

@@ -110,8 +110,15 @@ def spline_steps(correction: PassCorrection) -> list[str]:
         One step, or none where the wheel sits right or nothing tells.
     """
     gear = correction.gear
-    if gear is None or not gear.wrong_spline or any(rod.withheld for rod in correction.rods):
+    if gear is None or not gear.wrong_spline or correction.spline_needs:
         return []
+    if any(rod.refused for rod in correction.rods):
+        return []
+    if any(rod.limited for rod in correction.rods):
+        return [
+            "Leave the steering wheel on its spline for now: the thread of a tie rod ends before "
+            "its wheel is set. Find out why first."
+        ]
     side = "right" if gear.moved > 0.0 else "left"
     if gear.step is None:
         how = (

@@ -115,14 +115,15 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
         return "the split between the wheels"
     away = result.value - job.goals.get(name, Goal(0.0)).value
     moved = correction.gear is not None and correction.gear.wrong_spline
-    rear = any(wheel.justified for wheel in correction.rear)
+    rear = correction.thrust_set
     if name == "steering_wheel":
         away = _wheel_before_turning(job, correction, away)
     half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
     text = f"{name_of(name).lower()} {off_by(name, away)} ± {half}"
     if name != "steering_wheel" or not (rear or moved):
         return text
-    return f"{text} once {'the rear wheels are set' if rear else 'it sits on the right spline'}"
+    first = ["the rear wheels are set"] * rear + ["it sits on the right spline"] * moved
+    return f"{text} once {' and '.join(first)}"
 
 
 def _wheel_before_turning(job: Job, correction: PassCorrection, found: float) -> float:

@@ -67,6 +67,8 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
             f"{name}: do not turn it. {towards(rod.toe_change).capitalize()} is more than tie rods "
             "are meant to make: look for a bent part or a wrong reading first."
         )
+    if rod.withheld == "other":
+        return f"{name}: do not turn it before that is found."
     if rod.withheld == "effect" and any(not end.holds for end in rod.ends):
         return (
             f"{name}: do not turn it. Find out first why turning it did not do what thread and arm "
@@ -204,7 +206,11 @@ def rod_table(job: Job, correction: PassCorrection) -> Table:
 def _turns_word(rod: RodCorrection) -> str:
     if rod.direction == "leave":
         return "leave"
-    return "by its readings" if rod.turns is None else write.turns(abs(rod.turns))
+    if rod.turns is None:
+        return "by its readings"
+    turns = write.turns(abs(rod.turns))
+    against = rod.turns * (rod.exact_turns or 0.0) < 0.0  # it makes up for the other rod
+    return f"{turns} {'longer' if rod.turns > 0.0 else 'shorter'}" if against else turns
 
 
 def _exactly(turns: float) -> str:
@@ -268,10 +274,12 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
     for rod in correction.rods:
         said += [_short(job, rod, end) for end in rod.ends if end.short]
         if rod.limited:
+            alone = any(other.withheld for other in correction.rods)
+            other = "" if alone else "; the other rod makes up for what it can"
             said.append(
                 f"The {rod.side} tie rod is turned only as far as its thread allows (half a "
-                "diameter at the least; the other rod makes up for what it can). Find out why it "
-                "is so: a bent part, a gear off centre or a wrong part."
+                f"diameter at the least{other}). Find out why it is so: a bent part, a gear off "
+                "centre or a wrong part."
             )
         if abs(rod.turns or 0.0) > MANY_TURNS:
             said.append(

@@ -37,7 +37,7 @@ BEFORE = (
     "turn plates it is freed for the sweep alone.",
 )
 STRINGS_KEPT = (
-    "With car and strings left where they stood in the last pass, a wheel is right when (as the "
+    "With car and strings left where they stood in the last pass, a wheel {} when (as the "
     "mean of valve up and valve down)"
 )
 
@@ -198,7 +198,9 @@ def _right_when(
         for rod in correction.rods
         if rod.stop_at_string is not None
     )
-    return (Paragraph(f"{STRINGS_KEPT}:", "strong"), Points(points)) if points else ()
+    held = any(rod.held for rod in correction.rods)
+    when = STRINGS_KEPT.format("stands as told" if held else "is right")
+    return (Paragraph(f"{when}:", "strong"), Points(points)) if points else ()
 
 
 def _next(written: Mapping[str, Any]) -> dict[str, Any]:

@@ -27,6 +27,12 @@ from toebox.solve.results import PassSolution
 from toebox.units import write
 
 HEADING = "What to do next"
+SPLINE_NEEDS = {
+    "ratio": "the steering wheel is to be moved on its spline, and how far that turns the front "
+    "wheels is known only with the car's steering_ratio",
+    "road test": "the steering wheel is to be moved on its spline, and nothing in this pass says "
+    "where it stands while the car runs straight; a road test (steering_wheel_off) would",
+}
 
 
 def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
@@ -67,7 +73,8 @@ def _without_rods(
 ) -> tuple[Block, ...]:
     """Say what can be said where nothing is known of the front wheels."""
     missing = solved.not_measured.get("total_toe.front", "")
-    text = f"Nothing can be said about the tie rods yet: front total toe {missing}."
+    why = SPLINE_NEEDS.get(correction.spline_needs, f"front total toe {missing}")
+    text = f"Nothing can be said about the tie rods yet: {why}."
     steps = _before(job, solved, correction) + _closing(correction)
     told = [Steps(tuple(steps))] if steps else []
     return (Paragraph(text, "strong"), *told, *_cautions(correction))
@@ -167,12 +174,15 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             "before by what was turned since. Measure it again to be sure."
         )
     if correction.split_assumed:
+        when = "once the rear wheels are set" if correction.thrust_set else "now"
         notes.append(
             "Both rods get the same share because nothing in this pass says where the steering "
-            f"wheel stands: this holds only if it is straight now. {_would_tell(job, solved)}"
+            f"wheel stands: this holds only if it is straight {when}. {_would_tell(job, solved)}"
         )
     if correction.total_kept:
-        notes.append("Total toe is kept as it is: there is no goal for it, or no reading.")
+        notes.append(
+            "Total toe is kept as it is: there is no goal for it, or no reading in this pass."
+        )
     if not job.tie_rods:
         notes.append(
             "With the arm length and threads of the tie rods (in a job: [tie_rods]) turns would be "
@@ -225,7 +235,10 @@ def _remaining(correction: PassCorrection) -> list[str]:
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
         half = write.degrees(COVERAGE_FACTOR * remains.u_steering_wheel, 1)
-        left.append(f"the steering wheel {write.off_words(remains.steering_wheel)} (± {half})")
+        moved = correction.gear is not None and correction.gear.wrong_spline
+        where = write.off_words(remains.steering_wheel)
+        once = " once it is moved on its spline" if moved else ""
+        left.append(f"the steering wheel {where}{once} (± {half})")
     if not left:
         return []
     rest = f"this should remain to the goals: {', '.join(left)}."

@@ -154,7 +154,7 @@ class _Turning:
     def difference(self) -> Term | None:
         """Return the change of half the difference: what puts the steering wheel straight."""
         terms, offset = self.terms, self.offset()
-        rear_turns = any(wheel.justified for wheel in self.correction.rear)
+        rear_turns = self.correction.thrust_set
         kind = "toe" if rear_turns else "toe_to_thrust"
         left, right = (terms.get(f"{kind}.{side}_front") for side in SIDES)
         label = "Steering wheel"
@@ -366,12 +366,13 @@ class _Turning:
         if gear is None or not gear.wrong_spline or not ratio or None in toes.values():
             return
         what = self.page.degrees(gear.moved) / number(ratio, 6, strip=True)
-        turn = self.page.angle("From spokes straight to the gear's middle", "m / ratio", what, SIDE)
+        label = "From the clamp to spokes straight"
+        turn = self.page.angle(label, "m / ratio", what, SIDE)
         for side, toe in toes.items():
             if toe is not None:
                 here = toe - turn if side == "left" else toe + turn
                 symbols = f"t {'-' if side == 'left' else '+'} m / ratio"
-                label = f"{side.capitalize()} front, gear in its middle"
+                label = f"{side.capitalize()} front, clamped"
                 self.here[f"{side}_front"] = self.page.angle(label, f"t = {symbols}", here, TOE)
 
     def left_over(self, done: Sequence[Term], parts: dict[str, Term]) -> None:
