@@ -153,7 +153,6 @@ KINDS = [
     "true",
     "-1",
     '""',
-    '"?"',
     "[]",
     "[{}]",
     "[[]]",
@@ -164,6 +163,7 @@ KINDS = [
 ]
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("value", KINDS)
 def test_a_value_of_every_kind_under_every_key(value: str) -> None:
     seen = set()

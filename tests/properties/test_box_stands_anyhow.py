@@ -20,6 +20,7 @@ from tests.simulate import SimulatedCar
 from tests.solve.simulated import STRING_BOX, job_of
 from toebox.solve import solve
 
+pytestmark = pytest.mark.no_cover
 CLOSE = math.radians(1e-4)
 SAME = ("toe.", "total_toe.", "thrust_angle", "toe_to_thrust.", "steering_wheel")
 

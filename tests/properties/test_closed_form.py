@@ -18,6 +18,7 @@ from toebox.geometry import box, thrust
 from toebox.job.model import AXLES, WHEELS, Job, Pass, Tape, WheelStrings, axle_of, side_of
 from toebox.solve import solve_pass
 
+pytestmark = pytest.mark.no_cover
 EXAMPLES = examples(100)
 JOB = job_of(cars(1)[0])._replace(passes=())
 RIM, WHEELBASE = JOB.car.rim_diameter["front"], JOB.car.wheelbase or 0.0

@@ -33,6 +33,9 @@ RESULTS = {
 }
 
 
+pytestmark = pytest.mark.no_cover
+
+
 def null_space(solved: PassSolution) -> np.ndarray:
     """Return what the readings leave open, a column for each way, the unknowns near size one."""
     network = solved.network

@@ -17,6 +17,7 @@ from toebox.job import load
 from toebox.job.model import Job
 from toebox.solve import Solution, solve_pass
 
+pytestmark = pytest.mark.no_cover
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "samples").glob("*.toml"))
 # What points to one side, or is the left wheel's minus the right one's, changes its sign.
 CHANGES_SIGN = ("thrust_angle", "steering_wheel", "box.yaw", "setback", "cross_")

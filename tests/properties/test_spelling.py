@@ -26,6 +26,7 @@ from toebox.correct import correct
 from toebox.job import loads
 from toebox.solve import solve
 
+pytestmark = pytest.mark.no_cover
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "samples").glob("*.toml"))
 # Keys that hold a length wherever they stand; those under an angle's instrument or goal do not.
 LENGTHS = {

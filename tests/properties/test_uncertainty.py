@@ -16,6 +16,7 @@ from toebox.solve import PassSolution, solve_pass
 from toebox.solve.gauge import serves_for_camber
 from toebox.solve.plan import nominal
 
+pytestmark = pytest.mark.no_cover
 CLOSE = 1e-9
 # With all of these the network has no constant of its own: every uncertainty is the file's.
 NO_SWEEP = ("string", "hub", "bars", "tape", "road_test", "wheelbases", "camber", "camber_turned")

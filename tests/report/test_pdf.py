@@ -85,6 +85,7 @@ def safe_for_page(text):
     return safe(text).replace("中", REPLACEMENT)
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_nothing_leaves_the_margins(rendered, name, paper):
     for page in opened(rendered[name, paper]).pages:
@@ -94,6 +95,7 @@ def test_nothing_leaves_the_margins(rendered, name, paper):
             assert 40.0 <= char["top"] <= char["bottom"] <= float(page.height) - 28.0
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_no_two_characters_overlap(rendered, name, paper):
     for page in opened(rendered[name, paper]).pages:
@@ -131,6 +133,7 @@ def test_the_overlap_check_can_fail():
     assert not overlapping([char, char | {"x0": 6.0, "x1": 12.0}])
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(("name", "paper"), EVERY)
 def test_words_in_drawings_and_frames_stay_clear_of_each_other(rendered, name, paper):
     """Lines of text, as boxes of words set without a gap, do not share room."""
@@ -139,6 +142,7 @@ def test_words_in_drawings_and_frames_stay_clear_of_each_other(rendered, name, p
         assert not overlapping(words), page.page_number
 
 
+@pytest.mark.no_cover
 def test_nothing_is_smaller_than_nine_points(rendered):
     for pdf in rendered.values():
         assert min(c["size"] for page in opened(pdf).pages for c in page.chars) >= 8.999

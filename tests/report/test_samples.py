@@ -62,6 +62,7 @@ def test_page_and_terminal_agree_and_page_one_says_what_to_do(printed, name, pap
     assert "What to do next" in pypdf.PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize(("name", "paper"), ON_PAPER)
 def test_nothing_overlaps_or_leaves_its_page(printed, name, paper):
     for page in opened(printed[name, paper][1]).pages:

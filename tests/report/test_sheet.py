@@ -79,6 +79,7 @@ def test_a_key_that_no_form_names_still_gets_a_box(monkeypatch):
     assert make_sheet().parts[-1].heading == "More readings"
 
 
+@pytest.mark.no_cover
 def test_every_box_is_at_least_nine_millimetres_high(printed):
     for (name, _), pdf in printed.items():
         frames = [r for page in opened(pdf).pages for r in page.rects if r["linewidth"] == 1.1]
@@ -89,6 +90,7 @@ def test_every_box_is_at_least_nine_millimetres_high(printed):
         assert min(r["width"] for r in frames) >= 20 * MILLIMETRE
 
 
+@pytest.mark.no_cover
 def test_squares_to_tick_stand_within_their_box(printed):
     pages = opened(printed["blank", "A4"])
     for page in pages.pages:
@@ -107,6 +109,7 @@ def is_square(rect):
     return abs(rect["width"] - 8.0) < 0.01 and abs(rect["height"] - 8.0) < 0.01
 
 
+@pytest.mark.no_cover
 def test_a_box_leaves_room_to_write_beside_its_words(printed):
     """At least 10 mm between what is printed in an empty box, or beside it."""
     for page in opened(printed["blank", "A4"]).pages:
@@ -146,6 +149,7 @@ def test_every_name_is_printed_as_in_the_job_file(printed, name, paper):
     assert missing == set()
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_a_sheet_keeps_its_margins_and_overlaps_nothing(path):
     paper = "A4" if path.parent.name == "samples" else "Letter"
@@ -165,6 +169,7 @@ def looked_at(pdf):
         assert len(words) > 5
 
 
+@pytest.mark.no_cover
 def test_the_blank_sheet_keeps_its_margins_and_overlaps_nothing(printed):
     for pdf in printed.values():
         looked_at(pdf)
@@ -186,6 +191,7 @@ def test_no_value_is_broken_within_a_word(path, monkeypatch):
     assert any(box.lines for box in made)
 
 
+@pytest.mark.no_cover
 def test_hard_values_stay_in_their_boxes():
     long = {"title": "A title that is long " * 9, "length_unit": "in"}
     label = "measured again after lunch by lamplight!"

@@ -18,6 +18,7 @@ from tests.effort import examples
 from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.solve import solve_pass
 
+pytestmark = pytest.mark.no_cover
 JOBS = examples(usual=800, thorough=2_000)
 K = 2.0  # as reports state it
 

@@ -66,6 +66,7 @@ def spoilt(values: object, rng: np.random.Generator) -> object:
     return tuple(spoilt(value, rng) for value in values)
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.stem}")
 def test_any_readings_of_a_plan_get_the_promised_intervals(path) -> None:
     """Each reading 2 mm or 0.1 degree from a straight car's, at random, twenty times over.

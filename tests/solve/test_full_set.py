@@ -46,6 +46,7 @@ TRUE = {
     "box.yaw": -0.08,
     "box.taper": 0.03,
 }
+pytestmark = pytest.mark.no_cover
 JOBS, CLEAN = examples(usual=100, thorough=500), examples(usual=250, thorough=500)
 REDUNDANT = RIMS + HUBS + TAPES
 

@@ -61,6 +61,7 @@ def test_toe_hardly_matters_to_camber() -> None:
         assert found[f"camber.{wheel}"].value == pytest.approx(camber, abs=0.01 * DEGREE)
 
 
+@pytest.mark.no_cover
 def test_intervals_hold_the_truth() -> None:
     """95 % intervals of noisy rounds of readings hold the truth 93 to 97 times in 100."""
     rng = np.random.default_rng(20)

@@ -164,6 +164,7 @@ def drawn(job: Job, exact: Pass, rng: np.random.Generator) -> Pass:
     )
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("repeats", [1, 2], ids=["one position", "valve up and down"])
 def test_monte_carlo_agrees_on_uncertainties(repeats: int) -> None:
     """JCGM 101:2008, 7: the scatter of the results of many drawn sets of readings."""
