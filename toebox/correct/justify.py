@@ -14,7 +14,7 @@ read by strings and a road test, that left the steering wheel worse off in 83 % 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -29,8 +29,7 @@ ELLIPSE_OF_TWO = 5.991
 CARRIED = "carried"  # not measured in the last pass, but known from those before
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """Wanted change of one goal quantity, as a change of toe.
 
     Parameters

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable, Mapping
 from datetime import date, time
@@ -85,6 +84,8 @@ def _nearest(key: str, names: list[str]) -> str | None:
     for name in names:
         if sorted(name.split("_")) == words:
             return name
+    import difflib
+
     return next(iter(difflib.get_close_matches(key, names, 1, 0.5)), None)
 
 
