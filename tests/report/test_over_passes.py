@@ -46,6 +46,15 @@ def test_rear_wheels_that_were_set_are_not_set_again() -> None:
     assert "○ stale since pass 2: rear wheels" not in same
 
 
+def test_rear_wheels_read_for_the_first_time_are_not_said_to_be_set() -> None:
+    """The road test came first; only another thrust angle after that shows that they were."""
+    driven = '[[pass]]\nsteering_wheel_off = "0"\n' + tape(0.5)
+    once = told(ADJUSTABLE, GOALS, THRUST, driven, rear_only(0.3))
+    assert "○ stale since" not in once
+    again = told(ADJUSTABLE, GOALS, THRUST, driven, rear_only(0.3), rear_only(0.0))
+    assert "○ stale since pass 3: rear wheels" in again
+
+
 def test_a_check_does_not_pass_on_a_steering_wheel_of_before(tmp_path) -> None:
     found = AS_FOUND.replace("[[pass]]", '[[pass]]\nsteering_wheel_off = "0"')
     text = ADJUSTABLE + GOALS + THRUST + found + rear_only(0.0)
@@ -64,14 +73,19 @@ CAMS = "".join(
 
 
 def test_cams_at_the_rear_turn_the_line_that_the_car_follows() -> None:
-    """After they were moved, the steering wheel cannot be carried over to a tape's reading."""
+    """What is carried over to a tape's reading is the thrust angle of after the move alone."""
     moved = '[[pass]]\nturned = { "left cam" = "10 clockwise", "right cam" = "10 anticlockwise" }\n'
     straight = strings(edge(0.06), edge(0.06))
     rods = '[[pass]]\nturned = { left = "1/2 lengthen", right = "1/2 lengthen" }\n'
     job = CAR, GOALS, RODS, CAMS, AS_FOUND, moved + straight, rods + tape(8.0)
-    assert data(*job)["turning"]["carried"] == []
+    found = data(*job)
+    assert found["turning"]["carried"] == ["steering_wheel"]
+    left, right = (found["corrections"][side]["toe_change_deg"] for side in ("left", "right"))
+    assert left == pytest.approx(right, abs=0.01)  # by the mean of both they would be 0.3 apart
     without = CAR, GOALS, RODS, "[[pass]]\n", straight, rods + tape(8.0)
     assert data(*without)["turning"]["carried"] == ["steering_wheel"]
+    still = CAR, GOALS, RODS, CAMS, "[[pass]]\n", straight, rods + tape(8.0)  # nobody moved them
+    assert data(*still)["turning"]["carried"] == ["steering_wheel"]
 
 
 LOCKS = 'turns_to_lock = { left = "1 3/8", right = "1 5/8" }\n'

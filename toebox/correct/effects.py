@@ -153,15 +153,14 @@ class Learning:
     def __init__(self, job: Job) -> None:
         self.job = job
         self.priors = {side: _arithmetic(job.tie_rods[side]) for side in job.tie_rods}
-        rear = any(axle_of(adjuster.wheel) == "rear" for adjuster in job.adjusters)
-        self.rear_may_move = job.car.rear_toe_adjustable or rear
+        self.rear = [a.name for a in job.adjusters if axle_of(a.wheel) == "rear"]
         self.linked = False  # whether it is known for two passes what was turned between them
         self.told = False  # whether anything was turned there
         self.waiting: list[PassSolution] = []
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
         self.round = 0  # passes that are joined by known turns
-        self.number = 0
+        self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
         self.wheel_moved = False  # whether the steering wheel is likely moved after the last pass
         self.turned = dict.fromkeys(SIDES, 0.0)
 
@@ -183,7 +182,7 @@ class Learning:
         signs = {"left": 0.5, "right": -0.5}
         apart = {toes[side]: signs[side] for side in SIDES}
         apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
-        apart[f"thrust.{self._thrust()}"] = -1.0
+        apart[f"thrust.{self.thrust}"] = -1.0
         return Known(effects, self._told(total, self.priors), self._told(apart, self.priors))
 
     def _build(self) -> None:
@@ -220,7 +219,9 @@ class Learning:
             self.turned[side] += done.lengthen
         gear = gear_centre(self.job, solved.readings)
         self.wheel_moved = gear is not None and gear.wrong_spline
-        self.number += 1
+        moved = any(solved.readings.moved.get(name) for name in self.rear)
+        if moved or self.job.car.rear_toe_adjustable:
+            self.thrust += 1
         names, terms = self._independent(solved)
         if names:
             spread = np.array([solved.gradients[name] for name in names]) @ solved.estimate.gain
@@ -271,15 +272,11 @@ class Learning:
         terms = {
             f"toe.left.{self.round}": left,
             f"toe.right.{self.round}": right,
-            f"thrust.{self._thrust()}": thrust,
+            f"thrust.{self.thrust}": thrust,
             "effect.left": left * self.turned["left"],
             "effect.right": right * self.turned["right"],
         }
         return {column: factor for column, factor in terms.items() if factor}
-
-    def _thrust(self) -> int:
-        """Return what tells thrust angles apart: a rear that cannot be adjusted has only one."""
-        return self.number if self.rear_may_move else 0
 
     def _told(self, terms: Mapping[str, float], priors: Mapping[str, Value | None]) -> Value | None:
         """Return a sum of unknowns, given some of the arithmetic; None where it is not told."""

@@ -66,29 +66,33 @@ def _one(solution: Solution, name: str) -> Standing:
     number = max(n for n, solved in enumerate(passes) if name in solved.results)
     solved: PassSolution = passes[number]
     found = Standing(solved[name], number, solved.decisions.get(name))
+    rests_on_rear = solution.job.car.rear_toe_adjustable and _front_on_rear(name)
+    thrust = solved.get("thrust_angle")
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))
-        if not turned and _rear_set(solution.job, solved, passes[later], name):
+        after = passes[later].get("thrust_angle")
+        if not turned and rests_on_rear and _differ(thrust, after):
             turned = ("rear wheels",)
         if turned:
             return Standing(found.result, number, found.decision, later, turned)
+        thrust = thrust or after
     return found
 
 
-def _rear_set(job: Job, solved: PassSolution, later: PassSolution, name: str) -> bool:
-    """Return whether a later pass shows that rear wheels were set, on which a front value rests.
-
-    Nobody writes down what was done at the rear without an adjuster in the job: another thrust
-    angle there, beyond its 95 % interval, tells it.
-    """
+def _front_on_rear(name: str) -> bool:
+    """Return whether a setting is one of the front wheels relative to the rear ones."""
     basic = basic_settings(name)
-    if not job.car.rear_toe_adjustable or not (basic.intersection(FRONT) and basic & set(REAR)):
+    return bool(basic.intersection(FRONT) and basic.intersection(REAR))
+
+
+def _differ(before: Result | None, after: Result | None) -> bool:
+    """Return whether two values of a setting differ beyond the 95 % interval of their difference.
+
+    Nobody writes down what was done at rear wheels without an adjuster in the job: another thrust
+    angle there tells that they were set.
+    """
+    if before is None or after is None:
         return False
-    before, after = solved.get("thrust_angle"), later.get("thrust_angle")
-    if after is None:
-        return False
-    if before is None:
-        return True
     return abs(after.value - before.value) > COVERAGE_FACTOR * math.hypot(after.u, before.u)
 
 
