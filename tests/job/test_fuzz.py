@@ -43,7 +43,7 @@ PIECES += ["[[pass]]\n", "= ", ".", "true", "1/0", "toe-out", "\r", "#", "9" * 3
 PIECES += ["\ud800", "\\u001b", "\x7f"]
 
 
-COUNT, WORKED_OUT = itertools.count(), examples(1, 20)  # every so many jobs, to the end
+COUNT, WORKED_OUT = itertools.count(), examples(3, 20)  # every so many jobs, to the end
 SECONDS = 20.0  # for one file, on a busy machine
 
 

@@ -1,6 +1,6 @@
 """95 % intervals hold the truth in 93 to 97 % of noisy jobs of cars made of rigid bodies.
 
-2,000 jobs when the tests are thorough, else 800.
+2,000 jobs when the tests are thorough, else 500.
 
 The noise is drawn as the instruments of each job state it: rounding to the resolution, a normal
 deviation of the stated repeatability, and a rim that runs out with a random phase.
@@ -19,7 +19,7 @@ from tests.solve.simulated import RNG_KEY, STRING_BOX, cars, job_of
 from toebox.solve import solve_pass
 
 pytestmark = pytest.mark.no_cover
-JOBS = examples(usual=800, thorough=2_000)
+JOBS = examples(usual=500, thorough=2_000)
 K = 2.0  # as reports state it
 
 # Set-up: what is read, and in how many positions of the wheel.

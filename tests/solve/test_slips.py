@@ -30,7 +30,7 @@ from toebox.solve.network import Network, network_of
 from toebox.solve.slips import TURNED, checks, doubts
 
 pytestmark = pytest.mark.no_cover
-CLEAN, JOBS = examples(usual=250, thorough=500), examples(usual=100, thorough=500)
+CLEAN, JOBS = examples(usual=200, thorough=500), examples(usual=100, thorough=500)
 QUARTER = INCH / 4
 NO_ROAD_TEST = ("string", "hub", "bars", "tape")
 RIMS = [f"string.{wheel}.{end}" for wheel in WHEELS for end in ("front", "rear")]
