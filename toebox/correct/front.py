@@ -64,10 +64,9 @@ def front_correction(
     steered = _steered(job, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     rods = with_turns(tie_rods, rods, known.effects, Scales.of(job))
-    by_turns = any(rod.held for rod in rods)
-    if by_turns:
+    if any(rod.held for rod in rods):
         rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
-    rods, tape = with_stops(job, solved, rods, steered, by_turns)
+    rods, tape = with_stops(job, solved, rods, steered)
     met = bool(judged) and all(change.met for change in judged)
     return PassCorrection(
         rods=rods,

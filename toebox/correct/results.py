@@ -226,6 +226,16 @@ class PassCorrection(NamedTuple):
     spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
 
     @property
+    def by_turns(self) -> bool:
+        """Return whether both wheels go where their turns bring them, not where they are wanted."""
+        return any(rod.held for rod in self.rods)
+
+    @property
+    def wrong_spline(self) -> bool:
+        """Return whether the steering wheel is to be moved on its spline."""
+        return self.gear is not None and self.gear.wrong_spline
+
+    @property
     def thrust_set(self) -> bool:
         """Return whether the rear wheels are to be set to another thrust angle."""
         changes = [wheel.toe_change for wheel in self.rear if wheel.justified]

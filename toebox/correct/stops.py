@@ -66,7 +66,6 @@ def with_stops(
     solved: PassSolution,
     rods: tuple[RodCorrection, ...],
     steered: Mapping[str, float],
-    by_turns: bool,
 ) -> tuple[tuple[RodCorrection, ...], float | None]:
     """Add the readings to stop at.
 
@@ -81,8 +80,6 @@ def with_stops(
     steered : mapping of str to float
         By how much the toe of each front wheel differs from what was read because the steering
         is clamped elsewhere while the rods are turned, by side [rad].
-    by_turns : bool
-        Whether both wheels go where their turns bring them, not where they are wanted.
 
     Returns
     -------
@@ -99,6 +96,7 @@ def with_stops(
     if not tape.front_edge or not tape.rear_edge:
         return rods, None
     toes = [_found(solved, side, total.value) + steered[side] for side in SIDES]
+    by_turns = any(rod.held for rod in rods)
     stopped, final = [], None
     for index, rod in enumerate(rods):
         if by_turns or rod.wanted_toe is None:

@@ -114,8 +114,7 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
     away = result.value - job.goals.get(name, Goal(0.0)).value
-    moved = correction.gear is not None and correction.gear.wrong_spline
-    rear = correction.thrust_set
+    moved, rear = correction.wrong_spline, correction.thrust_set
     if name == "steering_wheel":
         away = _wheel_before_turning(job, correction, away)
     half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))

@@ -113,9 +113,8 @@ def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str
     if rod.stop_at_string is not None:
         told.append(f"Stop when {string_words(rod.stop_at_string, job)}.")
     if rod.stop_at_tape is not None and correction.tape_across is not None:
-        rods = correction.rods
-        when = "Done as told" if any(one.held for one in rods) else "With both rods right"
-        if rod.side == "left" and all(other.to_set for other in rods):
+        when = "Done as told" if correction.by_turns else "With both rods right"
+        if rod.side == "left" and all(other.to_set for other in correction.rods):
             when = "With this rod turned"
         told.append(f"{when}, {tape_words(job, rod.stop_at_tape, correction.tape_across)}.")
     return told

@@ -188,8 +188,7 @@ def _right_when(
         if correction.stop_at_tape is None or correction.tape_across is None:
             return ()
         words = tape_words(job, correction.stop_at_tape, correction.tape_across)
-        held = any(rod.held for rod in correction.rods)
-        when = "Done as told" if held else "With both front wheels right"
+        when = "Done as told" if correction.by_turns else "With both front wheels right"
         return (Paragraph(f"{when}, {words}.", "strong"),)
     if step.keys != ("string",):
         return ()
@@ -198,8 +197,7 @@ def _right_when(
         for rod in correction.rods
         if rod.stop_at_string is not None
     )
-    held = any(rod.held for rod in correction.rods)
-    when = STRINGS_KEPT.format("stands as told" if held else "is right")
+    when = STRINGS_KEPT.format("stands as told" if correction.by_turns else "is right")
     return (Paragraph(f"{when}:", "strong"), Points(points)) if points else ()
 
 

@@ -235,16 +235,15 @@ def _remaining(correction: PassCorrection) -> list[str]:
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
         half = write.degrees(COVERAGE_FACTOR * remains.u_steering_wheel, 1)
-        moved = correction.gear is not None and correction.gear.wrong_spline
         where = write.off_words(remains.steering_wheel)
-        once = " once it is moved on its spline" if moved else ""
+        once = " once it is moved on its spline" if correction.wrong_spline else ""
         left.append(f"the steering wheel {where}{once} (± {half})")
     if not left:
         return []
     rest = f"this should remain to the goals: {', '.join(left)}."
     rounded = [rod for rod in correction.rods if rod.turns]
     reads = any(rod.stop_at_string is not None or rod.stop_at_tape is not None for rod in rounded)
-    if not reads or any(rod.held for rod in correction.rods):
+    if not reads or correction.by_turns:
         return [f"Done as told, {rest}"]
     return [
         f"By these turns alone, rounded as they are, {rest} The readings to stop at are those of "

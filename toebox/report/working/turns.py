@@ -123,7 +123,7 @@ class _Turning:
         if self.correction.to_turn:
             done = self.rounded(changes)
             self.left_over(done, parts)
-            self.stops(done if any(rod.held for rod in self.correction.rods) else changes)
+            self.stops(done if self.correction.by_turns else changes)
 
     def pairs(self, changes: Sequence[Term]) -> list[tuple[RodCorrection, Term]]:
         """Return rods with their changes."""
