@@ -30,6 +30,8 @@ POWER = 1.645
 # among ten wrong ones the true one is still named 95 times in 100.
 TOLD_APART = 6.63
 LEAST_REDUNDANCY = 1e-6
+# Decimals to which equals are compared: they stay in the order of the readings on every machine.
+SAME = 6
 # "Poorly checked": a redundancy number below 10 % (Gruber and Joeckel, Formelsammlung fuer das
 # Vermessungswesen, 7.5, read in a reprint without its authors; those are from memory).
 HARDLY_CHECKED = 0.1
@@ -96,7 +98,7 @@ def doubtful_above(estimate: Estimate) -> float:
     residuals, correlated as they may be, all stay within z with a probability of at least the
     n-th power of that for one. From memory.
     """
-    return _limit(int(np.sum(estimate.redundancy > LEAST_REDUNDANCY)))
+    return _limit(int(np.count_nonzero(estimate.redundancy > LEAST_REDUNDANCY)))
 
 
 @cache
@@ -205,9 +207,9 @@ def doubtful(
     residuals = estimate.weighted_residuals
     found: list[Doubt] = []
     for _ in range(estimate.degrees_of_freedom):
-        redundancy = np.diag(freedom)
+        redundancy = freedom.diagonal()
         standard = _standardise(residuals, redundancy)
-        worst = int(np.argmax(np.abs(standard)))
+        worst = int(np.argmax(np.round(np.abs(standard), SAME)))
         if abs(standard[worst]) <= above:
             break
         group = (worst, *_twins(freedom, standard, worst, above, alike))
@@ -222,7 +224,7 @@ def _twins(
     freedom: Array, standard: Array, worst: int, above: float, alike: float
 ) -> tuple[int, ...]:
     """Return the readings that explain a misfit as well as the worst one does, likeliest first."""
-    redundancy = np.diag(freedom)
+    redundancy = freedom.diagonal()
     checked = redundancy > LEAST_REDUNDANCY
     checked[worst] = False
     root = np.sqrt(np.where(redundancy > LEAST_REDUNDANCY, redundancy, 1.0))
@@ -232,5 +234,5 @@ def _twins(
     remains = (standard[worst] - correlation * standard) ** 2 / rest
     as_good = (behind <= TOLD_APART) & (remains <= above**2)
     twins = checked & ((np.abs(correlation) > alike) | as_good)
-    order = np.argsort(behind, kind="stable")
+    order = np.argsort(np.round(behind, SAME), kind="stable")
     return tuple(int(i) for i in order if twins[i])

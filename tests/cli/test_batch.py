@@ -37,7 +37,7 @@ def two_cores(monkeypatch) -> None:
 @pytest.mark.parametrize("check", [False, True])
 def test_other_processes_tell_the_same_in_the_same_order(tmp_path, two_cores, check) -> None:
     jobs = jobs_of(tmp_path, 3 * batch.BLOCK + 5)
-    alone = [batch.tell(job, check) for job in jobs]
+    alone = [told for job in jobs for told in batch.tell([job], check)]
     assert list(batch.tell_all(jobs, check, fewest=2)) == alone
     assert {told.code for told in alone} >= {0, 3, 4}
     assert any(told.code == 1 for told in alone) == check
@@ -67,7 +67,7 @@ def test_a_process_that_dies_in_the_middle_of_a_block_is_not_waited_for(
 ) -> None:
     monkeypatch.setattr(batch, "_work", dies_in_the_middle)
     jobs = jobs_of(tmp_path, 5)
-    assert list(batch.tell_all(jobs, False, fewest=2)) == [batch.tell(job, False) for job in jobs]
+    assert list(batch.tell_all(jobs, False, fewest=2)) == batch.tell(jobs, False)
 
 
 def test_where_no_process_can_be_had_the_jobs_are_done_here(
@@ -78,7 +78,7 @@ def test_where_no_process_can_be_had_the_jobs_are_done_here(
 
     monkeypatch.setattr(BaseProcess, "start", refuse)
     jobs = jobs_of(tmp_path, 5)
-    assert list(batch.tell_all(jobs, False, fewest=2)) == [batch.tell(job, False) for job in jobs]
+    assert list(batch.tell_all(jobs, False, fewest=2)) == batch.tell(jobs, False)
 
 
 def test_few_jobs_need_no_other_process(tmp_path, monkeypatch, two_cores) -> None:

@@ -14,7 +14,7 @@ from toebox.correct import correct
 from toebox.correct.effects import Effect, effects
 from toebox.job.model import Job, Turned
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 PER_TURN = THREAD.pitch / ARM

@@ -14,7 +14,7 @@ from toebox.correct.engagement import LEAST_SHARE, allowed, ends, imbalance, tur
 from toebox.correct.results import PassCorrection
 from toebox.job.model import SIDES, Goal, Job, TieRod, Turned
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 from toebox.units import read_thread
 

@@ -14,7 +14,7 @@ from toebox.correct.gear import gear_centre
 from toebox.job import loads
 from toebox.job.model import Goal, Job
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 HEAD = """

@@ -15,7 +15,7 @@ from toebox.correct import correct
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal, Job
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 CROOKED = SimulatedCar(

@@ -13,7 +13,7 @@ from toebox.correct import correct
 from toebox.job import load, loads
 from toebox.report.json import result
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.report.view.words import interval_of
 from toebox.solve import solve
 

@@ -31,7 +31,7 @@ from toebox.job import loads, templates
 from toebox.job.model import AXLES, Car, Job
 from toebox.report.json import result
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 EXAMPLES = examples(150, 100_000)

@@ -9,7 +9,7 @@ import pytest
 from toebox.correct import correct
 from toebox.job import loads
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 HEAD = """

@@ -13,9 +13,9 @@ from toebox.job.model import Instrument, Job, Pass
 from toebox.reliability import HARDLY_CHECKED
 from toebox.report.blocks import Points, Section, Table
 from toebox.report.text import render_text
-from toebox.report.view import make_view
 from toebox.report.view.budget import full_budget, kind_words
 from toebox.report.view.slips import doubtful, first_doubt, unnoticed
+from toebox.report.view.whole import make_view
 from toebox.report.view.words import reading_words
 from toebox.solve import solve
 from toebox.solve.budget import kind_of

@@ -16,7 +16,7 @@ from toebox.job import load
 from toebox.job.reader import loads
 from toebox.report.pdf import PAPERS, render_pdf
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
 ROOT = Path(__file__).parents[2]

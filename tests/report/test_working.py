@@ -19,7 +19,7 @@ from toebox.job.model import Goal, TieRod, Turned, WheelStrings
 from toebox.job.reader import loads
 from toebox.report.blocks import Paragraph, Table
 from toebox.report.text import render_text
-from toebox.report.view import make_view
+from toebox.report.view.whole import make_view
 from toebox.report.view.words import name_of
 from toebox.report.working import working
 from toebox.report.working.sums import Term, asin, atan, number, sin, sqrt, tan, uncertainty

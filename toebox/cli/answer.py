@@ -11,6 +11,7 @@ from toebox.errors import ExitCode
 
 if TYPE_CHECKING:
     from toebox.correct import PassCorrection
+    from toebox.job.model import Job
     from toebox.report.blocks import View
     from toebox.solve.results import Solution
 
@@ -45,17 +46,36 @@ def answer(job: str) -> Answer:
     NoResult
         Where its readings give no single result.
     """
-    from toebox.correct import correct
+    found: Any = job
+    for step in STEPS:
+        found = step(found)
+    return found  # type: ignore[no-any-return]
+
+
+def _read(job: str) -> Job:
     from toebox.job import load
+
+    return load(job)
+
+
+def _solved(job: Job) -> Solution:
     from toebox.solve import solve
 
-    solution = solve(load(job))
+    return solve(job)
+
+
+def _corrected(solution: Solution) -> Answer:
+    from toebox.correct import correct
+
     return solution, correct(solution)
+
+
+STEPS = (_read, _solved, _corrected)  # from the path of a job to its answer
 
 
 def view_of(found: Answer, *, in_full: bool = False) -> View:
     """Return the report of an answer, `in_full` with the whole uncertainty budget."""
-    from toebox.report.view import make_view
+    from toebox.report.view.whole import make_view
 
     return make_view(*found, in_full=in_full)
 

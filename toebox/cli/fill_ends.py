@@ -69,7 +69,7 @@ def _begin(filling: Filling, again: bool) -> None:
 def _results(filling: Filling) -> None:
     """Print the summary of the last pass, or say why there is none."""
     from toebox.correct import correct
-    from toebox.report.view import make_view
+    from toebox.report.view.whole import make_view
     from toebox.solve import solve
 
     try:

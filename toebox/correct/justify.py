@@ -55,7 +55,7 @@ class Change(NamedTuple):
 
     def u(self, estimate: Estimate) -> float:
         """Return the standard uncertainty of the change [rad]."""
-        if not np.any(self.gradient):
+        if not self.gradient.any():
             return self.carried
         return math.hypot(estimate.standard_uncertainty(self.gradient), self.carried)
 

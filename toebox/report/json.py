@@ -147,7 +147,8 @@ def _decision(job: Job, solved: PassSolution, name: str) -> dict[str, Any]:
 
 
 def _budget(shares: tuple[Share, ...]) -> list[dict[str, Any]]:
-    return [{"reading": s.reading, "per_cent": round(100.0 * s.share, 2)} for s in shares]
+    # A whole number over a hundred: rounding to two decimals takes five times as long.
+    return [{"reading": s.reading, "per_cent": round(1e4 * s.share) / 100.0} for s in shares]
 
 
 def _doubtful(doubt: Doubtful) -> dict[str, Any]:

@@ -111,6 +111,7 @@ class _Rest:
     out: list[int]
     inverse: Array  # of R, for what can be left out
     bound: Array  # directions in which leaving out would lose an unknown
+    misfits: Array  # what was read minus what the rest predicts, over each standard uncertainty
 
     @classmethod
     def of(cls, solved: PassSolution, starts: tuple[str, ...]) -> _Rest:
@@ -119,11 +120,9 @@ class _Rest:
         out = [n for n, o in enumerate(observations) if o.label.startswith(starts)]
         size, ways = np.linalg.eigh(np.eye(len(out)) - solved.estimate.hat[np.ix_(out, out)])
         free = size > LEAST_REDUNDANCY
-        return cls(solved, out, ways[:, free] / size[free] @ ways[:, free].T, ways[:, ~free])
-
-    def misfits(self) -> Array:
-        """Return what was read minus what the rest predicts, over each standard uncertainty."""
-        return np.asarray(self.inverse @ self.solved.estimate.weighted_residuals[self.out])
+        inverse = ways[:, free] / size[free] @ ways[:, free].T
+        misfits = inverse @ solved.estimate.weighted_residuals[out]
+        return cls(solved, out, inverse, ways[:, ~free], misfits)
 
     def known(self, name: str) -> _Known | None:
         """Return a result by the rest alone, None where the rest does not give it."""
@@ -131,9 +130,9 @@ class _Rest:
             return None
         result, parts = self.solved[name], self.solved.estimate.contributions
         effect = parts(self.solved.gradients[name])[self.out]
-        if np.linalg.norm(effect @ self.bound) > LEAST_REDUNDANCY * result.u:
+        if self.bound.size and np.linalg.norm(effect @ self.bound) > LEAST_REDUNDANCY * result.u:
             return None
-        value = result.value - float(effect @ self.misfits())
+        value = result.value - float(effect @ self.misfits)
         return value, math.sqrt(result.u**2 + float(effect @ self.inverse @ effect))
 
 
@@ -172,12 +171,12 @@ def _hubs(strings: _Rest, axle: str) -> Comparison:
     right = [k for k, n in enumerate(strings.out) if observations[n].label.startswith(label)]
     share = np.zeros(len(strings.out))
     share[right] = [estimate.u[strings.out[k]] / len(right) for k in right]
-    deeper = float(share @ strings.misfits())
+    deeper = float(share @ strings.misfits)
     u = math.sqrt(float(share @ strings.inverse @ share))
     depth = np.zeros(len(estimate.x))
     depth[solved.network.unknowns[f"hub.{axle}"]] = 1.0
     effect = estimate.contributions(depth)[strings.out]
-    left = float(depth @ estimate.x - effect @ strings.misfits())
+    left = float(depth @ estimate.x - effect @ strings.misfits)
     return Comparison(f"hub_depth.{axle}", "hub", left, left + deeper, u)
 
 

@@ -13,6 +13,7 @@ from toebox.estimate import Array, Estimate
 from toebox.job.model import Job
 from toebox.reliability import (
     LEAST_REDUNDANCY,
+    SAME,
     Doubt,
     detectable_when_repeated,
     doubtful,
@@ -162,7 +163,7 @@ def _settled_by(network: Network, estimate: Estimate, doubt: Doubt) -> tuple[str
 
 def _score(apart: Array, pairs: set[tuple[int, int]]) -> tuple[int, float]:
     """Rate an extra reading: pairs told apart, then how far apart the nearest of them are."""
-    distances = [float(apart[pair]) for pair in pairs]
+    distances = [round(float(apart[pair]), SAME) for pair in pairs]
     enough = [d for d in distances if d >= FAR_APART]
     return len(enough), min(enough, default=max(distances))
 

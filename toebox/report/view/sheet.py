@@ -11,10 +11,10 @@ from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
 from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
 from toebox.report.view import sheet_forms as forms
-from toebox.report.view import what_next
 from toebox.report.view.blanks import Blanks
 from toebox.report.view.cautions import CAUTIONS
 from toebox.report.view.rods import string_words, tape_words
+from toebox.report.view.whole import what_next
 from toebox.solve.results import Solution
 
 TITLE = "Sheet for the readings"
