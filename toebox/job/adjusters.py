@@ -135,14 +135,24 @@ class AdjusterTable(Table):
         elif given.get("gives", PLANNED) == PLANNED:  # not there, or left open
             word = _ADDING.get(more, f"{more}ing it")
             notes.missing((*path, "gives"), f"what {word} gives: {_KEYS['gives'].wanted}")
-        key = "effect" if kind == "direct" else "gives"
-        if adjuster.setting == "caster" and axle_of(adjuster.wheel) == "rear":
-            wanted = "camber or toe: rear wheels have no caster"
-            notes.fault((*path, key), given.get(key), wanted)
-        if adjuster.setting == "toe" and axle_of(adjuster.wheel) == "front":
-            wanted = "caster or camber: the toe of front wheels is set at the tie rods"
-            notes.fault((*path, key), given.get(key), wanted)
+        _check_setting(notes, adjuster, given, path)
         return adjuster
+
+
+def _check_setting(notes: Notes, adjuster: Adjuster, given: Mapping[str, Any], path: Path) -> None:
+    """Note a setting that the wheel does not have there, or an effect against what it gives."""
+    key = "effect" if adjuster.kind == "direct" else "gives"
+    if adjuster.setting == "caster" and axle_of(adjuster.wheel) == "rear":
+        wanted = "camber or toe: rear wheels have no caster"
+        notes.fault((*path, key), given.get(key), wanted)
+    if adjuster.setting == "toe" and axle_of(adjuster.wheel) == "front":
+        wanted = "caster or camber: the toe of front wheels is set at the tie rods"
+        notes.fault((*path, key), given.get(key), wanted)
+    main = adjuster.effect.get(adjuster.setting, 0.0)
+    if adjuster.kind != "direct" and main * adjuster.sense < 0.0:
+        sign = "above" if adjuster.sense > 0.0 else "below"
+        wanted = f"an effect {sign} 0, as gives says, or the other word for gives"
+        notes.fault((*path, "effect", adjuster.setting), math.degrees(main), wanted)
 
 
 def _alike(adjuster: Adjuster) -> bool:

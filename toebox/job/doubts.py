@@ -11,7 +11,18 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from toebox.job.lines import Path
-from toebox.job.model import AXLES, SIDES, Car, Job, Pass, Reading, SweepStop, Tape, WheelStrings
+from toebox.job.model import (
+    AXLES,
+    SIDES,
+    Car,
+    Job,
+    Pass,
+    Reading,
+    SweepStop,
+    Tape,
+    WheelGauge,
+    WheelStrings,
+)
 from toebox.job.notes import Notes
 from toebox.units.thread import unusual
 
@@ -21,9 +32,13 @@ _LARGEST_CAMBER = math.radians(6.0)
 _LARGEST_OFF = math.radians(45.0)
 _LENGTH_SPREAD = 0.0064  # [m]
 _ANGLE_SPREADS = {"camber": 1.0, "camber_turned": 1.0, "caster": 2.0}  # [degrees]
+_GAUGE_ZERO = math.radians(0.5)  # a digital gauge is hardly ever further off
+_LEAST_CASTER, _CASTER_SPREAD = math.radians(-2.0), math.radians(4.0)
+_USUAL_INCLINATION = math.radians(12.0)
 _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
+_LEAST_SWEEP = math.radians(5.0)
 _LITTLE = 1e-6  # of an adjuster's unit
 _LOCKS = (2.0, 7.0)  # turns of the steering wheel from lock to lock
 _UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
@@ -207,11 +222,52 @@ def _of_gauges(readings: Pass) -> Doubts:
             yield ("inclinometer", wheel, "camber"), "more than 6 degrees; is it so?"
         if gauge.sweep:
             yield from _of_sweep(("inclinometer", wheel, "sweep"), gauge.sweep)
+        if gauge.camber and gauge.camber_turned:
+            apart = abs(gauge.camber[0] - _mean(gauge.camber_turned))
+            if apart / 2.0 > _GAUGE_ZERO:
+                yield ("inclinometer", wheel, "camber_turned"), _TURNED
+    yield from _of_caster(readings)
+
+
+_TURNED = (
+    "so different from camber that the gauge's zero would be off by more than half a degree; write "
+    "how the wheel leans both times, not the sign that the turned gauge shows"
+)
+_STEER = "steer is positive outwards at either wheel, camber with the top out; is one turned round?"
+
+
+def _of_caster(readings: Pass) -> Doubts:
+    """Doubt caster that no car has, as a wrong sign in a sweep makes it."""
+    found = {
+        wheel: caster
+        for wheel, gauge in readings.gauge.items()
+        if (caster := _caster(gauge)) is not None
+    }
+    for wheel, caster in found.items():
+        if caster < _LEAST_CASTER:
+            degrees = f"{math.degrees(caster):.0f}".replace("-", "−")
+            yield ("inclinometer", wheel), f"caster would be about {degrees} degrees; {_STEER}"
+    if len(found) == 2 and max(found.values()) - min(found.values()) > _CASTER_SPREAD:
+        sentence = "caster differs by more than 4 degrees from side to side"
+        yield ("inclinometer",), f"{sentence}; {_STEER}"
+
+
+def _caster(gauge: WheelGauge) -> float | None:
+    """Return caster roughly: as shown, or by the outermost stops of a sweep; None without both."""
+    if gauge.caster:
+        return _mean(gauge.caster)
+    stops = sorted((stop.steer, stop.camber) for stop in gauge.sweep)
+    if not stops or stops[-1][0] - stops[0][0] < _LEAST_SWEEP:
+        return None
+    (inner, top_in), (outer, top_out) = stops[0], stops[-1]
+    lean = math.tan(_USUAL_INCLINATION) * (math.cos(outer) - math.cos(inner))
+    rise = math.sin(top_out) - math.sin(top_in) + lean
+    return math.atan(rise / (math.sin(outer) - math.sin(inner)))
 
 
 def _of_sweep(path: Path, sweep: tuple[SweepStop, ...]) -> Doubts:
     steers = [stop.steer for stop in sweep]
-    if max(steers) - min(steers) < math.radians(5.0):
+    if max(steers) - min(steers) < _LEAST_SWEEP:
         yield path, "the stops lie within 5 degrees of steer; caster needs them far apart"
 
 

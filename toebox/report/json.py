@@ -140,7 +140,7 @@ def _decision(job: Job, solved: PassSolution, name: str) -> dict[str, Any]:
         "probability_within": decision.probability_within,
     }
     if decision.outcome == "not proven":
-        margin = margin_of(solved[name], job.goals[name])
+        margin = margin_of(solved[name], job.goals[name], solved.u_assumed(name))
         data["u_needed_deg"] = math.degrees(margin.u_needed)
         data["rounds_needed"] = margin.rounds
     return data

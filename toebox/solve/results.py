@@ -9,6 +9,7 @@ line), ``steering_wheel``, ``box.yaw``, ``box.taper``, ``setback``, ``camber.lef
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -114,6 +115,15 @@ class PassSolution:
     def __getitem__(self, name: str) -> Result:
         """Return a determined result; KeyError where it was not measured."""
         return self.results[name]
+
+    def u_assumed(self, name: str) -> float:
+        """Return what assumptions alone contribute to the uncertainty of a result [rad].
+
+        Reading once more does not lessen it.
+        """
+        parts = self.estimate.contributions(self.gradients[name]).tolist()
+        pairs = zip(parts, self.network.observations, strict=True)
+        return math.hypot(*(part for part, observation in pairs if observation.assumed))
 
     def get(self, name: str) -> Result | None:
         """Return a result, None where it was not measured."""

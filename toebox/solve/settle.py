@@ -35,7 +35,7 @@ class Margin(NamedTuple):
         Largest standard uncertainty with which this value would be proven [rad].
     rounds : int or None
         How many whole rounds like this one, averaged, have that uncertainty; None where it
-        would take more than nine.
+        would take more than nine, or where assumptions, which rounds do not average, are too much.
     """
 
     inside: bool
@@ -63,7 +63,7 @@ class Settling(NamedTuple):
     enough: bool
 
 
-def margin_of(result: Result, goal: Goal) -> Margin:
+def margin_of(result: Result, goal: Goal, u_assumed: float = 0.0) -> Margin:
     """Return what a decision on a result asks for.
 
     Parameters
@@ -72,6 +72,8 @@ def margin_of(result: Result, goal: Goal) -> Margin:
         Value and standard uncertainty.
     goal : Goal
         Wanted value and tolerance.
+    u_assumed : float, optional
+        What assumptions contribute to the uncertainty: it stays, however often one measures [rad].
 
     Returns
     -------
@@ -94,7 +96,8 @@ def margin_of(result: Result, goal: Goal) -> Margin:
     inward = goal.tolerance - abs(result.value - goal.value)
     margin = abs(inward)
     needed = margin / COVERAGE_FACTOR
-    rounds = (result.u / needed) ** 2 if needed > 0.0 else math.inf
+    room = needed**2 - u_assumed**2
+    rounds = (result.u**2 - u_assumed**2) / room if room > 0.0 else math.inf
     whole = math.ceil(rounds - 1e-9) if rounds <= MOST_ROUNDS else None
     return Margin(inward >= 0.0, margin, needed, whole)
 
@@ -116,7 +119,7 @@ def settle(job: Job, solved: PassSolution, name: str) -> Settling:
     Settling
         Every single step of `toebox.solve.improve` is tried on the readings of the pass.
     """
-    margin = margin_of(solved[name], job.goals[name])
+    margin = margin_of(solved[name], job.goals[name], solved.u_assumed(name))
     plan = Plan(job, solved.readings)
     tried: list[tuple[Step, float]] = []
     for change in changes():

@@ -3,6 +3,9 @@
 Each axle is worked out at once, since cross-camber and cross-caster tie its two wheels. A goal
 counts by its tolerance. What is within its own 95 % interval is kept as it is, so that no
 unproven change rides along with a proven one; a wheel none of whose goals needs a change is left.
+So is an adjuster whose own setting has no goal or no valid reading: it is not there to mend another
+setting by a side effect. One whose own setting needs no change moves only to make up for a side
+effect of another that is known well enough.
 """
 
 from __future__ import annotations
@@ -16,6 +19,7 @@ import numpy as np
 from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
+from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
 from toebox.job.model import AXLES, SIDES, Adjuster, Goal, Job, axle_of
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -25,8 +29,12 @@ from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 # Weights where a goal has no tolerance (common practice, no published source).
 USUAL_TOLERANCE = {"caster": math.radians(0.5), "camber": math.radians(0.5)}
 USUAL_TOE_TOLERANCE = math.radians(0.1)
+# More than this at one wheel is not misset: it is bent, or misread, such as steer angles with the
+# wrong sign (common practice, no published source).
+MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
+_NOTHING = 1e-9
 # Up to so many adjusters of an axle are rounded with two candidates each way, more with one.
 _MOST_SPARE = 6
 
@@ -58,7 +66,7 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             problem = _Axle(job, adjusters, known, moved)
             found, missing = problem.outcomes(stands)
             to_measure += missing
-            of_axle = problem.moves(found)
+            of_axle = problem.moves(found, problem.wrong(stands))
             moves |= {move.adjuster.name: move for move in of_axle}
             outcomes += problem.after(found, of_axle)
     ordered = tuple(moves[a.name] for a in job.adjusters)
@@ -106,18 +114,26 @@ class _Axle:
             if stand is None or stand.stale:
                 missing.append(name)
                 continue
-            wanted = abs(goal.value - stand.result.value)
-            met = stand.decision is not None and stand.decision.outcome == "within"
-            needed = wanted > COVERAGE_FACTOR * stand.result.u and not met
-            found.append(Outcome(name, goal, stand, needed))
+            found.append(Outcome(name, goal, stand, _needed(goal, stand)))
         return found, missing
 
-    def moves(self, outcomes: list[Outcome]) -> list[Move]:
+    def wrong(self, stands: Mapping[str, Standing]) -> set[str]:
+        """Return the settings of single wheels that miss their own goal, adjuster or not."""
+        pairs = ((name, goal, stands.get(name)) for name, goal in self.job.goals.items())
+        return {n for n, goal, s in pairs if s and not s.stale and _needed(goal, s)}
+
+    def moves(self, outcomes: list[Outcome], wrong: set[str]) -> list[Move]:
         """Return the best moves, rounded."""
-        low, high = self._bounds(outcomes)
+        low, high = self._bounds(outcomes, wrong)
         a, b = self._equations(outcomes)
         even = bounded_least_squares(a, b, low, high)
-        grids = [self._grid(n, even[n], low[n], high[n]) for n in range(len(self.adjusters))]
+        wants = a.T @ (b - a @ even)  # what would go further, had it room
+        ends = (even <= low) & (wants < -_NOTHING) | (even >= high) & (wants > _NOTHING)
+        steps = self._steps(even)
+        grids = [
+            self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
+            for n, a in enumerate(self.adjusters)
+        ]
         evens = [
             [motion(adjuster, self.moved[adjuster.name], amount) for amount in grid]
             for adjuster, grid in zip(self.adjusters, grids, strict=True)
@@ -128,11 +144,24 @@ class _Axle:
                 adjuster,
                 self._amount(n, float(even[n])),
                 grids[n][chosen[n]],
-                at_limit=bool(low[n] < high[n] and (even[n] <= low[n] or even[n] >= high[n])),
+                at_limit=bool(low[n] < high[n] and ends[n]),
                 known=self._known(adjuster),
+                beyond=adjuster.setting in _beyond(outcomes),
             )
             for n, adjuster in enumerate(self.adjusters)
         ]
+
+    def _steps(self, even: Array) -> dict[tuple[str, str], int]:
+        """Return the whole steps wanted of all that set the same at one wheel.
+
+        Where these are none, nothing is opened for the sake of another setting's rounding.
+        """
+        parts: dict[tuple[str, str], float] = {}
+        for n, adjuster in enumerate(self.adjusters):
+            own = adjuster.setting, adjuster.wheel
+            part = abs(self._amount(n, float(even[n]))) / adjuster.smallest_step
+            parts[own] = parts.get(own, 0.0) + part
+        return {own: round(part) for own, part in parts.items()}
 
     def after(self, outcomes: list[Outcome], moves: list[Move]) -> list[Outcome]:
         """Return the goals with what the rounded moves are expected to make of them."""
@@ -154,39 +183,55 @@ class _Axle:
         adjuster = self.adjusters[number]
         return amount_of(adjuster, self.moved[adjuster.name], even) + 0.0
 
-    def _bounds(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
+    def _bounds(self, outcomes: list[Outcome], wrong: set[str]) -> tuple[Array, Array]:
         """Return how far each adjuster may go; 0 where it is to be left."""
-        wheels = {
-            basic.partition(".")[2]
-            for outcome in outcomes
-            if outcome.needed
-            for basic in _terms(outcome.name)
-        }
         low, high = np.zeros(len(self.adjusters)), np.zeros(len(self.adjusters))
+        free = self._free(outcomes, wrong)
         for n, adjuster in enumerate(self.adjusters):
-            if adjuster.wheel in wheels and self._known(adjuster):
+            if adjuster in free:
                 moved, (less, more) = self.moved[adjuster.name], adjuster.room
                 back = math.inf if less is None else max(less + moved, 0.0)
                 ahead = math.inf if more is None else max(more - moved, 0.0)
                 low[n], high[n] = motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
         return low, high
 
+    def _free(self, outcomes: list[Outcome], wrong: set[str]) -> list[Adjuster]:
+        """Return the adjusters that may be moved.
+
+        Those whose own setting needs a change, and those that make up for what they do to others.
+        """
+        needed, far = _to_set(outcomes, wrong), _beyond(outcomes)
+        standing = {basic for outcome in outcomes for basic in _terms(outcome.name)}
+        able = [
+            (adjuster, own)
+            for adjuster in self.adjusters
+            if (own := f"{adjuster.setting}.{adjuster.wheel}") in standing
+            and adjuster.setting not in far
+            and self._known(adjuster)
+        ]
+        first = [adjuster for adjuster, own in able if own in needed]
+        return [a for a, own in able if own in needed or any(self._disturbs(b, a) for b in first)]
+
+    def _disturbs(self, other: Adjuster, adjuster: Adjuster) -> bool:
+        """Return whether one adjuster is known to move the setting that another one is for."""
+        effect = self.effects.get((other.name, adjuster.setting))
+        return other.wheel == adjuster.wheel and effect is not None and effect.known
+
     def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
         """Return effects and wanted changes, each over its goal's tolerance; small moves last."""
-        count = len(self.adjusters)
+        count, far = len(self.adjusters), _beyond(outcomes)
         a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
         for row, outcome in enumerate(outcomes):
-            tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(
-                outcome.name.partition(".")[0].removeprefix("cross_"), USUAL_TOE_TOLERANCE
-            )
+            of = _kind(outcome.name)
+            tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
             proven = abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
-            b[row] = outcome.wanted / tolerance if proven else 0.0
+            b[row] = outcome.wanted / tolerance if proven and of not in far else 0.0
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):
-                    if adjuster.wheel == wheel:
-                        effect = self.effects[adjuster.name, kind].value
-                        a[row, n] += factor * effect / tolerance
+                    effect = self.effects.get((adjuster.name, kind))
+                    if adjuster.wheel == wheel and effect is not None and effect.known:
+                        a[row, n] += factor * effect.value / tolerance
         size = np.linalg.norm(a, axis=0)
         small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
         return np.vstack([a, small]), np.append(b, np.zeros(count))
@@ -199,6 +244,33 @@ class _Axle:
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
+
+
+def _kind(name: str) -> str:
+    """Return the setting that a goal is about: ``caster``, ``camber`` or ``toe``."""
+    return next(iter(_terms(name))).partition(".")[0]
+
+
+def _needed(goal: Goal, stand: Standing) -> bool:
+    """Return whether the readings justify a change."""
+    met = stand.decision is not None and stand.decision.outcome == "within"
+    return abs(goal.value - stand.result.value) > COVERAGE_FACTOR * stand.result.u and not met
+
+
+def _to_set(outcomes: list[Outcome], wrong: set[str]) -> set[str]:
+    """Return the settings of single wheels that are to be changed.
+
+    Where a difference of two wheels misses its goal and one of the wheels misses its own, it is
+    that one: the other wheel is not taken out of its goal to meet it.
+    """
+    needed = [_terms(outcome.name).keys() for outcome in outcomes if outcome.needed]
+    return {basic for terms in needed for basic in terms & wrong or terms}
+
+
+def _beyond(outcomes: list[Outcome]) -> set[str]:
+    """Return the settings of which so much is wanted that adjusters are not meant for it."""
+    kinds = ((_kind(outcome.name), outcome) for outcome in outcomes)
+    return {kind for kind, one in kinds if one.needed and abs(one.wanted) > MOST_CHANGE[kind]}
 
 
 def _changes(

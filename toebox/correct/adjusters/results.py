@@ -50,6 +50,9 @@ class Move(NamedTuple):
         Whether it would have to go further than it can.
     known : bool
         Whether its effect is known; False: leave it, or try a small move and measure.
+    beyond : bool
+        Whether so large a change is wanted that a bent part or a wrong reading is likelier; it is
+        left then.
     """
 
     adjuster: Adjuster
@@ -57,6 +60,7 @@ class Move(NamedTuple):
     amount: float
     at_limit: bool = False
     known: bool = True
+    beyond: bool = False
 
     @property
     def way(self) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps, Table
+from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.words import digits_of, name_of, value_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Solution
@@ -54,7 +55,10 @@ def order(
         For a job that says something about caster or camber.
     """
     job = solution.job
-    items = [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
+    items = [f"Look first at what the report lists under '{UNUSUAL}'."] * bool(
+        job.doubts and plan.to_turn
+    )
+    items += [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
     items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:
@@ -268,6 +272,11 @@ def _leave(
     if not any(outcome.needed for outcome in ours):
         met = all(_met(outcome) for outcome in ours)
         return f"Leave it: {'within its goals' if met else 'no reading proves a goal missed'}"
+    alone = not any(o.needed and not o.name.startswith("cross_") for o in ours)
+    if alone and _beyond(kind, job, stands, plan):
+        return "Leave what can be set: only the difference between the sides misses its goal"
+    if any(m.adjuster.setting == kind and m.beyond for m in plan.moves):
+        return _too_far([outcome for outcome in ours if outcome.needed])
     stuck = [m for m in plan.moves if m.adjuster.setting == kind and m.at_limit]
     if stuck:
         return f"No room is left at {_and([m.adjuster.name for m in stuck])}"
@@ -286,6 +295,18 @@ def _leave(
             "a pass; toebox learns from it"
         )
     return "What is missing is less than half of the smallest step: leave it"
+
+
+def _too_far(outcomes: list[Outcome]) -> str:
+    """Say that so much is wanted that a bent part or a wrong reading is likelier."""
+    worst = max(outcomes, key=lambda outcome: abs(outcome.wanted))
+    size = write.degrees(abs(worst.wanted), 2)
+    slip = ", such as a sweep with the steer angles of one wheel the wrong way round"
+    return (
+        f"Move nothing for it: {name_of(worst.name).lower()} would have to change by {size}, more "
+        "than adjusters are meant to make. Look for a bent part or a wrong reading first"
+        + slip * (_kind(worst.name) == "caster")
+    )
 
 
 def _rear_step(
@@ -384,6 +405,8 @@ def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
 def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if not outcome.needed:
         return "within already" if _met(outcome) else "no change proven"
+    if any(move.beyond and move.adjuster.setting == _kind(outcome.name) for move in plan.moves):
+        return "more than adjusters are meant for"
     tolerance = outcome.goal.tolerance
     if tolerance is not None and abs(outcome.remains) > tolerance:
         limited = any(move.at_limit for move in plan.moves)

@@ -45,10 +45,7 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     margin, digits = found.margin, digits_of(name)
     start = f"{name_of(name)}: {_place(margin, digits)}, known to {interval_of(solved[name], job)}"
     if not found.enough and margin.rounds is None:
-        return (
-            f"{start}: too near for measuring to settle; only nearer the "
-            "middle of its goal could it be proven."
-        )
+        return f"{start}: {_hopeless(job, solved, name)}.{_nearest(found, digits, job)}"
     needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), digits)
     proven = "prove that it is met" if margin.inside else "prove that it is missed"
     steps = [_step(step, u, digits, job) for step, u in found.steps]
@@ -56,8 +53,28 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     if found.enough:
         ways = "; or ".join([*steps, rounds] if rounds else steps)
         return f"{start}. {needed} would {proven}, if it stays there: {ways}."
-    nearest = f" Nearest by one step: {steps[0]}." if steps else ""
+    nearest = _nearest(found, digits, job)
     return f"{start}. {needed} would {proven}, if it stays there: {rounds}.{nearest}"
+
+
+def _hopeless(job: Job, solved: PassSolution, name: str) -> str:
+    """Say why neither one step nor whole rounds would settle it."""
+    tolerance = job.goals[name].tolerance or 0.0
+    if tolerance >= COVERAGE_FACTOR * solved[name].u:
+        near = "too near for measuring to settle"
+        return f"{near}; only nearer the middle of its goal could it be proven"
+    return (
+        "the goal is narrower than that, so that these readings prove nothing within it, wherever "
+        "it stands; a wider goal or finer readings could"
+    )
+
+
+def _nearest(found: Settling, digits: int, job: Job) -> str:
+    """Name the step that comes nearest."""
+    if not found.steps:
+        return ""
+    (step, u), *_ = found.steps
+    return f" Nearest by one step: {_step(step, u, digits, job)}."
 
 
 def _place(margin: Margin, digits: int) -> str:
