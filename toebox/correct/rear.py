@@ -38,6 +38,26 @@ def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ..
     return tuple(_rear(job, solved, side, making or wanted, bool(making)) for side in SIDES)
 
 
+def rear_needs(job: Job, solved: PassSolution) -> tuple[str, ...] | None:
+    """Return which results of the rear wheels' toe the readings justify to change.
+
+    Parameters
+    ----------
+    job : Job
+        Goals and car.
+    solved : PassSolution
+        Results of the pass.
+
+    Returns
+    -------
+    tuple of str or None
+        Of ``thrust_angle`` and ``total_toe.rear``; None where not both toes were measured.
+    """
+    if any(f"toe.{side}_rear" not in solved.results for side in SIDES):
+        return None
+    return tuple(change.name for change in justified(_changes(job, solved), solved.estimate))
+
+
 def adjustable(job: Job) -> bool:
     """Return whether the toe of each rear wheel can be set; never at a solid axle.
 

@@ -22,6 +22,7 @@ from toebox.job.model import (
     Tape,
     TieRod,
     axle_of,
+    both_rear_toes,
 )
 from toebox.job.notes import Notes
 from toebox.job.schema import JOB
@@ -64,6 +65,7 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     if _all_read(notes, adjusters, document.get("adjuster")):
         named(notes, adjusters)
         passes = tuple(_moved(notes, adjusters, number, one) for number, one in enumerate(passes))
+    car = _rear(notes, car, adjusters, document.get("car", {}))
     equipment = instruments(found.get("instruments", {}), notes.unit)
     job = Job(
         title=found.get("title", "Wheel alignment"),
@@ -97,6 +99,23 @@ def _car(notes: Notes, car: Car) -> Car:
             notes.missing(("car", "tyre_diameter"), wanted)
             break
     return car
+
+
+def _rear(
+    notes: Notes, car: Car, adjusters: tuple[Adjuster, ...], given: Mapping[str, Any]
+) -> Car:
+    """Return the car with rear wheels that can be set where the job has adjusters for them."""
+    rear = [adjuster for adjuster in adjusters if axle_of(adjuster.wheel) == "rear"]
+    if rear and car.rear_axle == "solid":
+        sentence = f'"solid", but {rear[0].name} sets a wheel of it: taken as "independent"'
+        notes.doubt(("car", "rear_axle"), sentence)
+        car = car._replace(rear_axle="independent")
+    if not both_rear_toes(rear):
+        return car
+    if given.get("rear_toe_adjustable") is False:
+        sentence = "false, but each rear wheel has an adjuster for its toe: taken as true"
+        notes.doubt(("car", "rear_toe_adjustable"), sentence)
+    return car._replace(rear_toe_adjustable=True)
 
 
 def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:

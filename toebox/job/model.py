@@ -8,7 +8,7 @@ the wheel turned by equal steps of a revolution. An empty tuple means that it wa
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -179,6 +179,22 @@ class Adjuster(NamedTuple):
     thickness: float | None = None
     lever_arm: float | None = None
     ratio: float = 1.0
+
+
+def both_rear_toes(adjusters: Iterable[Adjuster]) -> bool:
+    """Return whether the toe of either rear wheel can be set.
+
+    Parameters
+    ----------
+    adjusters : iterable of Adjuster
+        Those of a job.
+
+    Returns
+    -------
+    bool
+        True where there is one for each.
+    """
+    return {a.wheel for a in adjusters if a.setting == "toe"} >= {f"{side}_rear" for side in SIDES}
 
 
 class WheelStrings(NamedTuple):

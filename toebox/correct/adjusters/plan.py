@@ -19,9 +19,10 @@ import numpy as np
 from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
+from toebox.correct.rear import rear_needs, thrust_goal
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
-from toebox.job.model import AXLES, SIDES, Adjuster, Goal, Job, axle_of
+from toebox.job.model import AXLES, SIDES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Solution
 from toebox.solve.standing import FRONT, Standing, basic_settings, standing
@@ -63,7 +64,7 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
     for axle in AXLES:
         adjusters = [a for a in job.adjusters if axle_of(a.wheel) == axle]
         if adjusters:
-            problem = _Axle(job, adjusters, known, moved)
+            problem = _Axle(solution, adjusters, known, moved)
             found, missing = problem.outcomes(stands)
             to_measure += missing
             of_axle = problem.moves(found, problem.wrong(stands))
@@ -92,15 +93,22 @@ def _terms(name: str) -> dict[str, float]:
 class _Axle:
     """The adjusters of one axle and what they are to put right."""
 
-    job: Job
+    solution: Solution
     adjusters: list[Adjuster]
     effects: Effects
     moved: Mapping[str, float]
 
-    def goals(self) -> Iterator[tuple[str, Goal]]:
-        """Yield the goals that these adjusters are for."""
+    def goals(self, stands: Mapping[str, Standing]) -> Iterator[tuple[str, Goal]]:
+        """Yield the goals that these adjusters are for.
+
+        Rear wheels whose toe can be set on both sides are set along the car, goal or not, where the
+        thrust angle was read: just as `toebox.correct.rear` sets them.
+        """
         settable = {f"{adjuster.setting}.{adjuster.wheel}" for adjuster in self.adjusters}
-        for name, goal in self.job.goals.items():
+        goals = self.solution.job.goals
+        if both_rear_toes(self.adjusters) and "thrust_angle" in stands:
+            goals = {"thrust_angle": Goal(thrust_goal(self.solution.job)), **goals}
+        for name, goal in goals.items():
             basic = basic_settings(name)
             by_rods = any(part in FRONT for part in basic)
             if basic & settable and not by_rods:
@@ -109,17 +117,20 @@ class _Axle:
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
         """Return the goals whose settings are known now, and those to be measured first."""
         found, missing = [], []
-        for name, goal in self.goals():
+        for name, goal in self.goals(stands):
             stand = stands.get(name)
             if stand is None or stand.stale:
                 missing.append(name)
                 continue
-            found.append(Outcome(name, goal, stand, _needed(goal, stand)))
+            of_rear = rear_needs(self.solution.job, self.solution.passes[stand.number])
+            by_pair = name in ("thrust_angle", "total_toe.rear") and of_rear is not None
+            needed = name in (of_rear or ()) if by_pair else _needed(goal, stand)
+            found.append(Outcome(name, goal, stand, needed))
         return found, missing
 
     def wrong(self, stands: Mapping[str, Standing]) -> set[str]:
         """Return the settings of single wheels that miss their own goal, adjuster or not."""
-        pairs = ((name, goal, stands.get(name)) for name, goal in self.job.goals.items())
+        pairs = ((name, goal, stands.get(name)) for name, goal in self.solution.job.goals.items())
         return {n for n, goal, s in pairs if s and not s.stale and _needed(goal, s)}
 
     def moves(self, outcomes: list[Outcome], wrong: set[str]) -> list[Move]:
@@ -225,7 +236,8 @@ class _Axle:
             of = _kind(outcome.name)
             tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
             proven = abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
-            b[row] = outcome.wanted / tolerance if proven and of not in far else 0.0
+            change = (outcome.needed or proven) and of not in far
+            b[row] = outcome.wanted / tolerance if change else 0.0
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):

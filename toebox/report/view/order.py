@@ -15,6 +15,7 @@ from toebox.solve.standing import Standing, touched
 from toebox.units import write
 
 BEFORE_TOE = ("caster", "camber")
+REAR_TOE = ("total_toe.rear", "thrust_angle")
 SOURCES = {
     "arithmetic": "arithmetic",
     "stated": "stated",
@@ -322,8 +323,17 @@ def _rear_step(
         parts.append(_moves_told(turned))
         parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
     if not parts:
-        parts.append("Before the front: the car runs where the rear wheels point")
+        parts.append(_rear_words(stands, plan))
     return ["Rear toe. " + ". ".join(parts) + "."]
+
+
+def _rear_words(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
+    """Say what there is to do about rear toe where no adjuster is to be moved for it."""
+    ours = [outcome for outcome in plan.outcomes if outcome.name in REAR_TOE]
+    if ours and not any(outcome.needed for outcome in ours):
+        return "Leave it: no reading proves that it should change"
+    why = "efore the front: the car runs where the rear wheels point"
+    return f"As told under 'What to do next', b{why}" if "thrust_angle" in stands else f"B{why}"
 
 
 def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
@@ -405,13 +415,20 @@ def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
 def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if not outcome.needed:
         return "within already" if _met(outcome) else "no change proven"
-    if any(move.beyond and move.adjuster.setting == _kind(outcome.name) for move in plan.moves):
+    ours = [m for m in plan.moves if outcome.name in REAR_TOE or _is_for(m, outcome)]
+    if any(move.beyond for move in ours):
         return "more than adjusters are meant for"
+    if any(not move.known for move in ours):
+        return "waits: effect not known"
     tolerance = outcome.goal.tolerance
     if tolerance is not None and abs(outcome.remains) > tolerance:
         limited = any(move.at_limit for move in plan.moves)
         return "out of reach: an adjuster is at its end" if limited else "out of reach"
     return ""
+
+
+def _is_for(move: Move, outcome: Outcome) -> bool:
+    return move.adjuster.setting == _kind(outcome.name)
 
 
 def _met(outcome: Outcome) -> bool:

@@ -38,6 +38,9 @@ def rear_step(job: Job, wheel: RearCorrection) -> str:
             "uncertainty or its goal, to justify turning."
         )
     text = f"{name}, before the front: change its toe by {towards(wheel.toe_change)}"
+    at = [a.name for a in job.adjusters if (a.setting, a.wheel) == ("toe", f"{wheel.side}_rear")]
+    if at:
+        text += f" at {' and '.join(at)}"
     if wheel.stop_at_string is not None:
         text += f", until {string_words(wheel.stop_at_string, job)}"
     return text + "."
