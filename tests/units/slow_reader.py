@@ -104,6 +104,15 @@ def take_number(row):
     return whole, row[1:]
 
 
+def take_sign(row):
+    """Take a sign off the front of a row of tokens."""
+    if row[0][0] not in ("dash", "plus"):
+        return 1, row
+    rest = row[1:]
+    sign = -1 if row[0][0] == "dash" else 1
+    return sign, rest[1:] if rest[:1] and rest[0][0] == "blank" else rest
+
+
 def take_unit(row):
     """Take one unit off the front of a row of tokens: its size in millimetres, or None."""
     if row[:1] and row[0][0] == "blank":
@@ -124,22 +133,25 @@ def take_unit(row):
     return None, row
 
 
+def is_fraction(row):
+    """Tell whether a fraction was written: whoever reads one holds a rule in inches."""
+    return any(kind in ("vulgar", "stroke") for kind, _ in row)
+
+
 def slow_length(text, unit):
     """Return a length in metres as a fraction, or None where the text is no length."""
     row = tokens(text)
     if not row:
         return None
-    sign = 1
-    if row[0][0] in ("dash", "plus"):
-        sign = -1 if row[0][0] == "dash" else 1
-        row = row[1:]
-        if row[:1] and row[0][0] == "blank":
-            row = row[1:]
+    sign, row = take_sign(row)
     first = take_number(row)
     if first is None:
         return None
-    value, row = first
-    size, row = take_unit(row)
+    value, after = first
+    size, rest = take_unit(after)
+    if size is None and unit == "mm" and is_fraction(row):
+        return None
+    row = rest
     total = value * Fraction(size or MILLIMETRES[unit])
     if row and size == MILLIMETRES["ft"]:
         if value.denominator != 1:

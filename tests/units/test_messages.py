@@ -117,7 +117,7 @@ def test_a_sign_may_stand_apart() -> None:
 
 def test_millimetres_come_first_in_a_job_in_millimetres() -> None:
     assert exact_length(INCH / 1000, "mm") == "0.0254"
-    assert exact_length(INCH / 3, "mm") == "8 7/15"
+    assert exact_length(INCH / 3, "mm") == "8 7/15 mm"
     assert exact_length(INCH / 3, "in") == "1/3"
 
 

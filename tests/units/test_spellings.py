@@ -118,7 +118,7 @@ def test_length_is_read(given, inches):
     "given,millimetres",
     [
         ("101.5", F(203, 2)),
-        ("1/2", F(1, 2)),
+        ("1/2 mm", F(1, 2)),
         (101.5, F(203, 2)),
         ("8' 5", F(12827, 5)),
         ("2 m", 2000),
@@ -126,6 +126,14 @@ def test_length_is_read(given, inches):
 )
 def test_length_in_a_metric_job(given, millimetres):
     assert read_length(given, "mm") == F(millimetres) / 1000
+
+
+@pytest.mark.parametrize("given", ["4 39/64", "1/2", "4½", "-1/16"])
+def test_a_fraction_in_a_metric_job_names_its_unit(given):
+    """Rules that show fractions are in inches: as millimetres they would be 25 times too small."""
+    with pytest.raises(FaultyText, match=r"a unit behind a fraction: (.*/.*) in, or \1 mm"):
+        read_length(given, "mm")
+    assert read_length(f"{given} in", "mm") == read_length(given, "in")
 
 
 NO_LENGTH = [

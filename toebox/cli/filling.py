@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import re
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +15,7 @@ from toebox.job.reader import read_text
 from toebox.job.schema import GOAL, OneOf
 from toebox.job.so_far import job_so_far
 from toebox.job.twins import unlike_twin
-from toebox.job.values import PLANNED, Length, Text
+from toebox.job.values import PLANNED, Text
 from toebox.job.walk import Question, questions
 from toebox.report.files import write_whole
 
@@ -30,7 +29,6 @@ MORE_WORDS = (
     "Every answer is saved as soon as it is typed."
 )
 ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
-_FRACTION = re.compile(r"[-−+\d .]*[/⁄¼-¾⅐-⅞][-\d ]*")
 # Doubts that only mean that something is still to come.
 _NOT_YET = ("only one", "read, but not used", "the stops lie within")
 
@@ -224,10 +222,6 @@ class Filling:
             parts = [part.strip() for part in typed.split(";")]
         if isinstance(question.kind, Text):
             parts = [typed.strip('"')]
-        if self.unit == "mm" and isinstance(question.kind, Length):
-            for part in parts:
-                if _FRACTION.fullmatch(part):
-                    raise FaultyText(f"a unit behind a fraction: {part} in, or {part} mm")
         return [answers.answer(part, question.kind, question.path, self.unit) for part in parts]
 
     def _other_goal(self, question: Question, typed: str) -> bool:

@@ -23,6 +23,7 @@ _MEANING = """\
 # A "?" is a value that you still have to give; what follows "such as" is invented. Leave out what
 # you do not know or did not measure: delete its line.
 """
+_BARE_INCHES = re.compile(r'"\d+ \d+/\d+", (?="\d+ \d+/\d+ in")')  # how a value may be written
 _RUN = "Then run:  toebox report THIS-FILE.toml"
 _FILL = """\
 To be asked for it all, run
@@ -84,7 +85,7 @@ def in_unit(template: str, unit: str) -> str:
     lengths = [q for q in questions(draft.document) if isinstance(q.kind, Length)]
     metric = [(question.path, _millimetres(question)) for question in lengths]
     draft.replace([(("length_unit",), unit), *metric])
-    return draft.text
+    return _BARE_INCHES.sub("", draft.text, count=1)
 
 
 def _millimetres(question: Question) -> int | float | str:

@@ -49,7 +49,7 @@ def exact_length(metres: Fraction, unit: str) -> str:
     tag = {"in": "", "mm": ""} | ({"mm": " mm"} if unit == "in" else {"in": " in"})
     on_rule = (_on_rule(inches), tag["in"])
     decimals = [(_decimal(inches, _LONG), tag["in"]), (_decimal(millimetres, _LONG), tag["mm"])]
-    fractions = [(mixed(inches), tag["in"]), (mixed(millimetres), tag["mm"])]
+    fractions = [(mixed(inches), tag["in"]), (mixed(millimetres), " mm")]
     if unit == "in":
         choices = [on_rule, *decimals, *fractions]
     else:

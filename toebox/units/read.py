@@ -63,6 +63,7 @@ _TURN: Final = {
     ),
 }
 
+_INCHES: Final = ("in", "ft")
 _TOE_WORD: Final = re.compile(r"(.*?) *(?:toe[- ])(in|out)")
 _ANGLE_SIGN: Final = re.compile(r"°|deg|min|sec|rad")
 
@@ -104,7 +105,8 @@ def read_length(given: object, unit: str) -> Fraction:
         For example ``3 15/16``, ``3-15/16 in``, ``8' 5 1/2"``, ``12½``, ``101.5 mm``, ``2 m``.
         A sign in front holds for the whole. A number means its shortest decimal.
     unit : {"in", "mm", "ft", "cm", "m"}
-        Unit of a number, or of a text that names none.
+        Unit of a number, or of a text that names none. A fraction names its own where this is
+        metric: rules that show fractions are in inches.
 
     Returns
     -------
@@ -129,6 +131,8 @@ def read_length(given: object, unit: str) -> Fraction:
     if feet := _FEET.fullmatch(body):
         return sign * _feet_and_inches(feet[1], feet[2])
     value, named = _amount(body, LENGTH_WORDS, _LENGTH_WANTED)
+    if named is None and "/" in body and unit not in _INCHES:
+        raise FaultyText(f"a unit behind a fraction: {body} in, or {body} {unit}")
     return sign * value * LENGTHS[named or unit]
 
 
