@@ -142,7 +142,8 @@ def test_doubts() -> None:
     unusual = ROD.replace('thread = "M14x1.5"', 'thread = "M14x1.7"', 1)
     beyond = 2 * '[[pass]]\nturned = { rod = "2 lengthen" }\n'
     job = loads(HEAD + unusual + beyond, "invented")
-    assert len(job.doubts) == 2
+    assert len(job.doubts) == 3
+    assert job.doubts[2].startswith("pass[1].turned: nothing was read before it;")
     assert job.doubts[0].startswith("adjuster[1].thread: M14x1.7 is unusual")
     assert job.doubts[1].startswith("adjuster[1]: pass 2 moves it beyond its room")
     assert loads(ALL, "invented").doubts == ()

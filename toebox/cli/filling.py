@@ -30,7 +30,7 @@ MORE_WORDS = (
 )
 ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 # Doubts that only mean that something is still to come.
-_NOT_YET = ("only one", "read, but not used", "the stops lie within")
+_NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within")
 
 
 class Stop(Exception):

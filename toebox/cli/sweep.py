@@ -47,8 +47,9 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
     """Give caster from camber at two or more steer angles of one front wheel.
 
     Steer the wheel on a turn plate, outwards (a left wheel to the left) and inwards, and read
-    its camber at each stop. The stops may be any, equal or not; 20 degrees each way is usual. Three
-    or more also give the steering-axis inclination.
+    its camber at each stop, the rear wheels on blocks as high as the plates. The stops may be any,
+    equal or not; 20 degrees each way is usual. Three or more also give the steering-axis
+    inclination.
 
     \b
     Examples:

@@ -220,7 +220,7 @@ class Learning:
         gear = gear_centre(self.job, solved.readings)
         self.wheel_moved = gear is not None and gear.wrong_spline
         moved = any(solved.readings.moved.get(name) for name in self.rear)
-        if moved or self.job.car.rear_toe_adjustable:
+        if moved or self.job.rear_unwritten:
             self.thrust += 1
         names, terms = self._independent(solved)
         if names:

@@ -76,7 +76,7 @@ def front_correction(
         improve=None if making else to_improve(judged, solved),
         proven_within=not making and met,
         gear=gear,
-        imbalance=imbalance(*(rod.ends for rod in rods)),
+        imbalance=None if any(r.by_reading for r in rods) else imbalance(*(r.ends for r in rods)),
         stop_at_tape=tape,
         tape_across=solved.readings.tape["front"].across if tape is not None else None,
         carried=tuple(change.name for change in judged if change.carried),

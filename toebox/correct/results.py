@@ -109,6 +109,11 @@ class RodCorrection(NamedTuple):
         return self.justified and not self.refused and self.turns != 0.0
 
     @property
+    def by_reading(self) -> bool:
+        """Return whether this rod is to be turned by its reading alone, nobody knows how far."""
+        return self.to_set and self.turns is None
+
+    @property
     def refused(self) -> bool:
         """Return whether this wheel is not to be set at all, not by its reading either."""
         return self.withheld in ("beyond", "other")

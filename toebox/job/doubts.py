@@ -62,8 +62,16 @@ def doubt(notes: Notes, job: Job) -> None:
         for path, sentence in of(job):
             notes.doubt(path, sentence)
     for number, readings in enumerate(job.passes):
+        if number == 0 and _anything_turned(readings):
+            sentence = "nothing was read before it; do the passes stand in the order of the work?"
+            notes.doubt(("pass", 0, "turned"), sentence)
         for path, sentence in _of_pass(job.car, readings):
             notes.doubt(("pass", number, *path), sentence)
+
+
+def _anything_turned(readings: Pass) -> bool:
+    turned = [rod.lengthen for rod in readings.turned.values()]
+    return any(turned) or any(readings.moved.values())
 
 
 def _of_car(job: Job) -> Doubts:
@@ -137,6 +145,9 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
 def _of_wheel(strings: WheelStrings, rim: float | None) -> Doubts:
     for key in ("front", "rear", "hub"):
         yield from _of_repeats((key,), getattr(strings, key), _LENGTH_SPREAD)
+    if bool(strings.front) != bool(strings.rear):
+        read = "front" if strings.front else "rear"
+        yield (), f"only its {read} edge was read; toe needs front and rear"
     if not strings.front or not strings.rear or rim is None:
         return
     front, rear = _mean(strings.front), _mean(strings.rear)

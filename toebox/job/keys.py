@@ -92,7 +92,7 @@ HINTS = {
     "pass.tape.across": "mark to mark on one tyre, or slot to slot on one toe plate",
     "pass.inclinometer.camber": "wheel straight ahead",
     "pass.inclinometer.camber_turned": "the wheel as for the first, the gauge turned end for end",
-    "pass.inclinometer.sweep": "on turn plates: steer the wheel, then read its camber",
+    "pass.inclinometer.sweep": "on turn plates, the rear on blocks as high: steer, read camber",
     "pass.inclinometer.caster": "if the gauge shows it: no sweep needed",
 }
 

@@ -280,3 +280,8 @@ class Job(NamedTuple):
     doubts: tuple[str, ...] = ()  # implausible values, in words
     adjusters: tuple[Adjuster, ...] = ()
     smallest_fraction: int = 64  # denominator to which inches are printed
+
+    @property
+    def rear_unwritten(self) -> bool:
+        """Return whether the rear wheels may be set without a pass telling of it."""
+        return self.car.rear_toe_adjustable and not both_rear_toes(self.adjusters)

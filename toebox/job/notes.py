@@ -86,7 +86,7 @@ def _nearest(key: str, names: list[str]) -> str | None:
             return name
     import difflib
 
-    return next(iter(difflib.get_close_matches(key, names, 1, 0.5)), None)
+    return next(iter(difflib.get_close_matches(key, names, 1, 0.55)), None)
 
 
 def dotted(path: Path) -> str:

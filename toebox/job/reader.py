@@ -221,23 +221,39 @@ def _not_toml(message: str, text: str, source: str) -> FaultyInput:
     number = int(place[1]) if place and place[1] else first_unread(text)
     reason = message[: place.start()] if place else message
     line = text.split("\n")[number - 1].strip()
-    wanted = _hint(line) or _TWICE.get(reason.partition(" ")[0]) or f"correct TOML ({reason})"
+    wanted = _hint(line) or _reason(reason)
     return _faulty(source, "TOML", show(line), wanted, number)
 
 
-# First word of the standard reader's complaint about a key or table that comes twice.
+# Start of the standard reader's complaint, and what is wanted then.
 _ONCE = "each key and each [table] once; every pass under its own [[pass]]"
-_TWICE = {"Cannot": _ONCE}
+_REASONS = {
+    "Cannot": _ONCE,
+    "Unclosed": "commas between values, quotes at both ends of a text, every [ and { closed",
+    "Illegal character '\\n'": "a text closed by its quote on the same line",
+}
+_DECIMAL_COMMA = re.compile(r"[\w.-]+\s*=\s*[-−]?\d+,\d+\s*(#.*)?")
+_CURLY = re.compile(r"[\w.-]+\s*=.*[“”„‘’].*")
 _BARE_VALUE = re.compile(
     r"""[\w.-]+\s*=\s*[\[{]?\s*(?!\d{4}-)[-−]?[\d.]+(?:\s*[^\s\d.,\]}#"'=]|\s+\d).*"""
 )
 _INCHES_IN_QUOTES = re.compile(r"""[\w.-]+\s*=.*[\d/]"".*""")
 
 
+def _reason(reason: str) -> str:
+    """Return what is wanted by the standard reader's complaint."""
+    known = (wanted for start, wanted in _REASONS.items() if reason.startswith(start))
+    return next(known, f"correct TOML ({reason})")
+
+
 def _hint(line: str) -> str:
     """Return what is wanted in place of a slip that everybody makes once."""
     if _INCHES_IN_QUOTES.fullmatch(line):
         return 'inch marks only inside single quotes, or none: \'3 15/16"\' or "3 15/16 in"'
+    if _DECIMAL_COMMA.fullmatch(line):
+        return "a decimal point, not a comma"
+    if _CURLY.fullmatch(line):
+        return 'straight quotes, such as "3 15/16"'
     if _BARE_VALUE.fullmatch(line):
         return 'quotes round fractions, units and words, such as "3 15/16" or "100 mm"'
     return ""

@@ -289,7 +289,7 @@ JOB = Table(
 
 
 def places(table: Table = JOB, header: str = "") -> dict[str, str]:
-    """Return key -> header of the table it stands under, for keys of one place only.
+    """Return key -> header of the table it stands under, for keys of one place or two tables.
 
     Parameters
     ----------
@@ -301,11 +301,16 @@ def places(table: Table = JOB, header: str = "") -> dict[str, str]:
     Returns
     -------
     dict
-        For example ``wheelbase`` -> ``[car]``.
+        For example ``wheelbase`` -> ``[car]``, ``tape`` -> ``[instruments] or [[pass]]``.
     """
     found: dict[str, set[str]] = {}
     _collect(table, header, found)
-    return {key: headers.pop() for key, headers in found.items() if len(headers) == 1}
+    few = {
+        key: headers
+        for key, headers in found.items()
+        if len(headers) == 1 or (len(headers) == 2 and not any("." in name for name in headers))
+    }
+    return {key: " or ".join(sorted(headers)) for key, headers in few.items()}
 
 
 def _collect(table: Table, name: str, found: dict[str, set[str]]) -> None:

@@ -72,7 +72,7 @@ class Length:
 
     def _meant(self, given: Any) -> str:
         """Return a guess at the unit, where another unit would put the length in its limits."""
-        for unit in ("in", "cm", "mm", "ft"):
+        for unit in ("in", "mm", "cm", "ft"):
             try:
                 if self.low <= metres(f"{given} {unit}", unit) <= self.high:
                     return f" (was it meant in {_UNIT_WORDS.get(unit, unit)}?)"

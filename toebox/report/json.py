@@ -248,9 +248,9 @@ def _rod(rod: RodCorrection) -> dict[str, Any]:
         "engagement": {
             end.end: {
                 "before_mm": end.before * MILLIMETRES,
-                "after_mm": end.after * MILLIMETRES,
+                "after_mm": None if rod.by_reading else end.after * MILLIMETRES,
                 "diameter_mm": end.diameter * MILLIMETRES,
-                "below_one_diameter": end.short,
+                "below_one_diameter": end.short or (None if rod.by_reading else False),
             }
             for end in rod.ends
         },

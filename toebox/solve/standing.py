@@ -66,7 +66,7 @@ def _one(solution: Solution, name: str) -> Standing:
     number = max(n for n, solved in enumerate(passes) if name in solved.results)
     solved: PassSolution = passes[number]
     found = Standing(solved[name], number, solved.decisions.get(name))
-    rests_on_rear = solution.job.car.rear_toe_adjustable and _front_on_rear(name)
+    rests_on_rear = solution.job.rear_unwritten and _front_on_rear(name)
     thrust = solved.get("thrust_angle")
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))

@@ -76,7 +76,17 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
     tuple of str
         In the order of `PassSolution.assumed`.
     """
-    return tuple(_assumption(key, job, solved) for key in solved.assumed) + _arms(job)
+    return tuple(_assumption(key, job, solved) for key in solved.assumed) + _arms(job) + _cams(job)
+
+
+def _cams(job: Job) -> tuple[str, ...]:
+    """Return what is taken of cams: where they stand."""
+    names = [a.name for a in job.adjusters if a.kind == "cam" and not a.position]
+    return tuple(
+        f"{name[:1].upper()}{name[1:]} stood at its middle before anything was moved (position 0, "
+        "or not stated): from elsewhere the same turn does less, or the other way."
+        for name in names
+    )
 
 
 def _arms(job: Job) -> tuple[str, ...]:
@@ -117,8 +127,8 @@ def _assumption(key: str, job: Job, solved: PassSolution) -> str:
     if key == "rim_runout":
         within = own_unit(instruments.rim_runout, job)
         return (
-            f"The rims run out sideways by {within} in all at the most{stated}; a wheel read in "
-            "one position carries that in full, valve up and down cancels it."
+            f"No rim runs out sideways by more than {within} from peak to peak{stated}; a wheel "
+            "read in one position carries that in full, valve up and down cancels it."
         )
     return gauge_assumption(key, job, solved) or f"{_instrument(key, job)}{stated}."
 

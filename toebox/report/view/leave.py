@@ -103,7 +103,9 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
             "turns told change it all the same."
             for away in aways
         ]
-    return [f"Kept as it is, because no change of it is proven: {away}." for away in aways]
+    rounded = any(rod.turns for rod in correction.rods)
+    but = "; rounded turns move it a little all the same" if rounded else ""
+    return [f"Kept as it is, because no change of it is proven: {away}{but}." for away in aways]
 
 
 def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str) -> str:

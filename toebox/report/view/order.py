@@ -221,7 +221,8 @@ def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
     never = [name_of(name).lower() for name in names if name not in stands]
     parts = []
     if stale:
-        parts.append(f"read {_and(stale)} again first: a later turn has moved it")
+        it = "it" if len(stale) == 1 else "them"
+        parts.append(f"read {_and(stale)} again first: a later turn has moved {it}")
     if never:
         parts.append(f"read {_and(never)} first: no pass has it")
     return _sentence("; ".join(parts))
@@ -474,7 +475,7 @@ def _contradictions(plan: AdjusterPlan, effects: Effects) -> list[str]:
         if kinds:
             notes.append(
                 f"What the passes show of {adjuster.name} ({_and(kinds)}) contradicts what was "
-                "known before. Look again at what was turned and which way, at `gives`, and at the "
+                "known before. Look again at what was turned and which way, at 'gives', and at the "
                 "sizes in the job; or a reading is a slip, or something slips in the car."
             )
     return notes

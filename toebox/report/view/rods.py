@@ -243,15 +243,21 @@ def engagement_table(job: Job, correction: PassCorrection) -> Table | None:
         (
             f"{rod.side.capitalize()}, {end.end} end",
             own_unit(end.before, job),
-            own_unit(end.after, job),
+            "not known" if rod.by_reading else own_unit(end.after, job),
             own_unit(end.diameter, job),
-            "■ less than one diameter" if end.short else "● enough",
+            _enough(rod, end),
         )
         for rod in correction.rods
         for end in rod.ends
     )
-    columns = ("Thread engaged", "Now", "Then", "One diameter", "")
-    return Table(columns, rows, "lrrrl") if rows else None
+    columns = ("Tie rod", "Now", "Then", "One diameter", "")
+    return Table(columns, rows, "lrrrl", "Thread engaged") if rows else None
+
+
+def _enough(rod: RodCorrection, end: End) -> str:
+    if end.short:
+        return "■ less than one diameter"
+    return "▽ stop before one diameter" if rod.by_reading else "● enough"
 
 
 def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
@@ -306,11 +312,8 @@ def _short(job: Job, rod: RodCorrection, end: End) -> str:
     has = f"has {now} of thread engaged now"
     if own_unit(end.before, job) != own_unit(end.after, job):
         has += f" and would have {then}"
-    words = (
+    return (
         f"The {end.end} end of the {rod.side} tie rod {has}, less than one diameter of "
         f"{both_units(end.diameter, job)}. Common practice asks for one diameter at the least; the "
         "maker's manual governs."
     )
-    if not end.holds:
-        words += " This is not safe to drive: stop and find out why."
-    return words

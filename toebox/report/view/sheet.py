@@ -34,7 +34,8 @@ BEFORE = (
     "Settled: rolled forward a full turn of the wheels, rocked at both ends, free on its wheels; "
     "chocked, the brakes not dragging.",
     "Steering: straight and clamped, after the road test and before strings, tape and gauge. On "
-    "turn plates it is freed for the sweep alone.",
+    "turn plates it is freed for the sweep alone; the rear wheels then stand on blocks as high as "
+    "the plates.",
 )
 STRINGS_KEPT = (
     "With car and strings left where they stood in the last pass, a wheel {} when (as the "

@@ -21,7 +21,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import rear_step
-from toebox.report.view.words import name_of
+from toebox.report.view.words import both_units, name_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -109,7 +109,19 @@ def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[
     if job.doubts and _anything(correction):
         doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
     rear = [rear_step(job, wheel) for wheel in correction.rear]
-    return [*doubt, *before_steps(job, correction), *rear]
+    return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
+
+
+def _unsafe(job: Job, correction: PassCorrection) -> list[str]:
+    """Name ends with too little thread to drive on."""
+    return [
+        f"Stop: the {end.end} end of the {rod.side} tie rod has {both_units(end.before, job)} of "
+        "thread engaged, less than half a diameter. The car is not safe to drive: find out why "
+        "before anything else."
+        for rod in correction.rods
+        for end in rod.ends
+        if not end.holds
+    ]
 
 
 def _closing(correction: PassCorrection) -> list[str]:

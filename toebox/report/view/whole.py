@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from toebox import __version__
 from toebox.correct.results import PassCorrection
-from toebox.report.blocks import Section, View
+from toebox.job.model import Job
+from toebox.report.blocks import Paragraph, Section, View
 from toebox.report.view.agreement import agreement
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.budget import budget, full_budget
@@ -23,10 +24,11 @@ from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import PassSolution, Solution
-from toebox.solve.standing import Standing, standing
+from toebox.solve.standing import Standing, standing, touched
 
 __all__ = ["make_view"]
 
+AFTER_THE_ORDER = "First do what stands under 'Order of work'. What follows comes after it:"
 _GAUGED = ("caster", "camber", "cross_caster", "cross_camber")  # set before toe
 
 
@@ -102,23 +104,26 @@ def what_next(
     """
     stands, last = standing(solution), len(corrections) - 1
     by = last if corrections[-1].rods else _newest_toe(solution, stands)
-    order, moves = _caster_and_camber(solution, stands)
-    return order, todo(solution.job, solution.passes[by], corrections[by]), moves
+    order, moves, comes_first = _caster_and_camber(solution, stands)
+    steps = todo(solution.job, solution.passes[by], corrections[by])
+    if comes_first:
+        steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
+    return order, steps, moves
 
 
 def _caster_and_camber(
     solution: Solution, stands: Mapping[str, Standing]
-) -> tuple[Section | None, Section | None]:
-    """Return the order of work and what to move, for a job that tells more than toe."""
+) -> tuple[Section | None, Section | None, bool]:
+    """Return the order of work, what to move, and whether anything; for more than toe alone."""
     job = solution.job
     if not (job.adjusters or any(name.startswith(_GAUGED) for name in (*job.goals, *stands))):
-        return None, None
+        return None, None, False
     from toebox.correct.adjusters import effects, plan_adjusters
     from toebox.report.view.order import adjusters, order
 
     plan = plan_adjusters(solution)
     known = effects(solution)
-    return order(solution, stands, plan, known), adjusters(job, plan, known)
+    return order(solution, stands, plan, known), adjusters(job, plan, known), plan.to_turn
 
 
 def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:
@@ -127,15 +132,17 @@ def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:
     for name in ("total_toe.front", "steering_wheel"):
         if name in stands and not stands[name].stale:
             later = solution.passes[stands[name].number + 1 :]
-            return last if any(map(_bears_on_toe, later)) else stands[name].number
+            bears = any(_bears_on_toe(solution.job, solved) for solved in later)
+            return last if bears else stands[name].number
     return last
 
 
-def _bears_on_toe(solved: PassSolution) -> bool:
-    """Return whether a pass turned anything, or read toe: steps told before it may be done."""
+def _bears_on_toe(job: Job, solved: PassSolution) -> bool:
+    """Return whether a pass turned what moves toe, or read it: steps told before may be done."""
     done = [turned.lengthen for turned in solved.readings.turned.values()]
     toe = any(name.startswith(("toe.", "total_toe.", "thrust_angle")) for name in solved.results)
-    return toe or any(done) or any(solved.readings.moved.values())
+    moved = [a for a in job.adjusters if solved.readings.moved.get(a.name)]
+    return toe or any(done) or any(f"toe.{a.wheel}" in touched(a) for a in moved)
 
 
 def _subtitle(solution: Solution) -> tuple[str, ...]:

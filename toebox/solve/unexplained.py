@@ -1,0 +1,59 @@
+"""Settings that two passes tell of differently, though the job tells of no turn that moves them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from toebox.job.model import Job
+from toebox.reliability import DOUBTFUL_ABOVE
+from toebox.solve.results import PassSolution
+from toebox.solve.standing import disturbers
+
+# What is compared: no sums of these, so that one cause is told once.
+SINGLE = ("toe.", "camber.", "caster.", "steering_wheel")
+
+
+def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
+    """Say which settings changed between two passes without a turn that would change them.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters; what was turned.
+    passes : sequence of PassSolution
+        In their order.
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each pass that differs from the one before it by more than chance would, in
+        one setting of a thousand: 3.29 standard deviations.
+    """
+    found = []
+    for number in range(1, len(passes)):
+        names = [name for name in passes[number].results if name.startswith(SINGLE)]
+        changed = [name for name in names if _changed(job, passes[: number + 1], name)]
+        if changed:
+            words = " and ".join(name.replace("_", " ").replace(".", " ") for name in changed)
+            found.append(
+                f"pass[{number + 1}]: {words}: not as before, by more than the readings allow for, "
+                "though the job tells of no turn that moves that; was turned left out?"
+            )
+    return tuple(found)
+
+
+def _changed(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
+    """Return whether a setting of the last pass differs from when it was last read."""
+    before = next((n for n in range(len(passes) - 2, -1, -1) if name in passes[n].results), None)
+    if before is None or (job.rear_unwritten and ("rear" in name or name == "steering_wheel")):
+        return False
+    if any(any(disturbers(job, solved.readings, name)) for solved in passes[before + 1 :]):
+        return False
+    # Whoever counts turns to the locks may move the steering wheel on its spline.
+    if ("front" in name or name == "steering_wheel") and name.startswith(("toe", "steering")):
+        counted = [solved for solved in passes[before:-1] if solved.readings.turns_to_lock]
+        if counted:
+            return False
+    old, new = passes[before][name], passes[-1][name]
+    return abs(new.value - old.value) > DOUBTFUL_ABOVE * math.hypot(new.u, old.u)
