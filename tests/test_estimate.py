@@ -31,6 +31,22 @@ def test_a_linear_fit_equals_the_normal_equations():
     assert estimate.redundancy.sum() == pytest.approx(5.0)
 
 
+@pytest.mark.parametrize("angle", [1.0, 1e-1, 1e-2, 1e-4, 1e-6])
+def test_columns_near_to_each_other_are_told_apart(angle):
+    """By normal equations as long as they are good, by orthogonal ones beyond that."""
+    rng = np.random.default_rng(RNG_KEY)
+    design, truth = rng.normal(size=(12, 3)), np.array([1.0, -2.0, 0.5])
+    design[:, 2] = design[:, 1] + np.sin(angle) * design[:, 2]
+    u = rng.uniform(0.5, 2.0, size=12)
+    estimate = fit(linear(design), design @ truth, u, np.zeros(3))
+    assert len(estimate.rows) == 3
+    np.testing.assert_allclose(estimate.x, truth, rtol=1e-13 / angle)
+    by_svd = np.linalg.pinv(design / u[:, None])
+    np.testing.assert_allclose(estimate.gain, by_svd, rtol=1e-9, atol=1e-10 * abs(by_svd).max())
+    hat = design / u[:, None] @ by_svd
+    np.testing.assert_allclose(estimate.hat, hat, atol=1e-9)
+
+
 def test_a_curved_model_finds_its_root():
     def model(x):
         return np.array([x[0] ** 2, np.sin(x[1])]), np.diag([2.0 * x[0], np.cos(x[1])])

@@ -37,6 +37,16 @@ def test_one_slip_is_named_with_its_size():
     assert doubt.standardised == pytest.approx((np.max(standardised_residuals(estimate)),))
 
 
+def test_equals_stay_in_the_order_of_the_readings():
+    """Two readings of one thing are as doubtful: rounding alone must not say which is first."""
+    design = np.ones((2, 1))
+    for y in ([0.0, 1.0], [1.0, 0.0], [1e3 / 3.0, 1e3 / 3.0 + 1.0]):
+        for small in (0.0, 1e-12, -1e-12):
+            readings = np.array(y) + np.array([small, 0.0])
+            (doubt,) = doubtful(fit(linear(design), readings, np.full(2, 0.1), np.zeros(1)))
+            assert doubt.readings == (0, 1)
+
+
 def test_two_slips_are_named_one_after_the_other():
     y = np.arange(10.0)
     y[2] += 5.0

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
+from toebox.geometry.sweep import camber_at
 from toebox.job import loads
 
 CAR = """length_unit = "in"
@@ -88,6 +91,26 @@ def box(left_front: float, right_front: float, left_rear: float, right_rear: flo
             " caster needs them far apart",
         ),
         (
+            'string.left_front = { rear = "4" }',
+            "string.left_front: only its rear edge was read; toe needs front and rear",
+        ),
+        (
+            "inclinometer.left_front = { camber = [-1.5, -0.7], camber_turned = 0.5 }",
+            "inclinometer.left_front.camber_turned: so different from camber that the gauge's zero "
+            "would be off by more than half a degree; write how the wheel leans both times, not "
+            "the sign that the turned gauge shows",
+        ),
+        (
+            "inclinometer.left_front.caster = -2.5",
+            "inclinometer.left_front: caster would be about −2 degrees; steer is positive outwards "
+            "at either wheel, camber with the top out; is one turned round?",
+        ),
+        (
+            "inclinometer.left_front.caster = 1\ninclinometer.right_front.caster = 5.2",
+            "inclinometer: caster differs by more than 4 degrees from side to side; steer is "
+            "positive outwards at either wheel, camber with the top out; is one turned round?",
+        ),
+        (
             "inclinometer.left_front.caster = [2, 5]",
             "inclinometer.left_front.caster: the repeated readings differ much;"
             " is one of them a slip?",
@@ -133,10 +156,49 @@ def test_unusual_thread() -> None:
         box(4, 8, 5, 7),
         'wheelbase_left = "101"',
         "inclinometer.left_rear.camber = -5",
+        "inclinometer.left_front = { camber = [-1.5, -0.7], camber_turned = -0.6 }",
+        "inclinometer.left_front.caster = -1.5\ninclinometer.right_front.caster = 2",
     ],
 )
 def test_no_doubt(readings: str) -> None:
     assert loads(CAR + readings, "job").doubts == ()
+
+
+def sweep(side: str, *stops: tuple[float, float]) -> str:
+    told = ", ".join(f"{{ steer = {steer!r}, camber = {camber!r} }}" for steer, camber in stops)
+    return f"inclinometer.{side}_front.sweep = [{told}]\n"
+
+
+@pytest.mark.parametrize("turned", ["steer", "camber", ""])
+@pytest.mark.parametrize("caster", [3.0, 6.0])
+@pytest.mark.parametrize("inclination", [8.0, 12.0])
+@pytest.mark.parametrize("stops", [(20.0, 0.0, -20.0), (15.0, -25.0)])
+def test_a_sweep_with_a_sign_turned_round_is_doubted(
+    turned: str, caster: float, inclination: float, stops: tuple[float, ...]
+) -> None:
+    """Both wheels of a real axle; at one of them a whole column has the other sign."""
+    axis = [math.radians(angle) for angle in (caster, inclination, -0.7)]
+    pairs = [(s, math.degrees(camber_at(*axis, math.radians(s)))) for s in stops]
+    signs = {"steer": (-1.0, 1.0), "camber": (1.0, -1.0), "": (1.0, 1.0)}[turned]
+    wrong = [(signs[0] * steer, signs[1] * camber) for steer, camber in pairs]
+    doubts = loads(CAR + sweep("left", *pairs) + sweep("right", *wrong), "job").doubts
+    assert bool(doubts) == (turned != "")
+    if turned and len(stops) == 3:  # uneven stops hide some of it in the inclination
+        alone, sides = doubts
+        assert "inclinometer.right_front: caster would be about −" in alone
+        assert "inclinometer: caster differs by more than 4 degrees" in sides
+
+
+def test_a_turn_before_anything_was_read_is_doubted() -> None:
+    told = 'turned = { left = "1/2 lengthen" }\ntape.front = { front_edge = 57, rear_edge = 57 }\n'
+    rods = '[tie_rods]\nouter_thread = "M14x1.5"\n'
+    text = CAR.replace("[[pass]]", rods + "[[pass]]") + told
+    wanted = "nothing was read before it; do the passes stand in the order of the work?"
+    assert loads(text, "job").doubts == (f"pass[1].turned: {wanted}",)
+    first = CAR.replace("[[pass]]", rods + "[[pass]]")
+    first += "tape.front = { front_edge = 57, rear_edge = 57 }\n"
+    assert loads(f"{first}[[pass]]\n{told}", "job").doubts == ()
+    assert loads(text.replace("1/2 lengthen", "not turned"), "job").doubts == ()
 
 
 @pytest.mark.parametrize(("given", "doubted"), [("M14", True), ("M14-LH", True), ("M14x2", False)])

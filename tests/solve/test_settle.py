@@ -47,6 +47,12 @@ def test_rounds_are_enough_and_no_more_than_enough() -> None:
             assert u / math.sqrt(margin.rounds - 1) > margin.u_needed
     assert margin_of(Result(NAME, 0.999, 0.2), Goal(0.0, 1.0)).rounds is None
     assert margin_of(Result(NAME, 1.0, 0.2), Goal(0.0, 1.0)).rounds is None
+    # What was assumed stays: 0.2 of 0.3, so that only the rest is averaged.
+    margin = margin_of(Result(NAME, 0.5, 0.3), Goal(0.0, 1.0), u_assumed=0.2)
+    read = math.sqrt(0.3**2 - 0.2**2)
+    assert math.hypot(0.2, read / math.sqrt(margin.rounds)) <= margin.u_needed
+    assert math.hypot(0.2, read / math.sqrt(margin.rounds - 1)) > margin.u_needed
+    assert margin_of(Result(NAME, 0.5, 0.3), Goal(0.0, 1.0), u_assumed=0.26).rounds is None
     with pytest.raises(ValueError, match="no tolerance"):
         margin_of(Result(NAME, 1.0, 0.2), Goal(0.0))
 

@@ -1,0 +1,153 @@
+"""An adjuster moves for the setting that it is for, and for nothing that a slip would explain."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, move, one_pass, outcome, solved
+from tests.report.test_told import CAR, data, strings, told
+from toebox.correct import correct
+from toebox.correct.adjusters import plan_adjusters
+from toebox.errors import FaultyInput
+from toebox.job import loads
+from toebox.report.json import result
+
+CASTER = "[goal]\ncaster.left_front = { angle = 4, tolerance = 0.3 }\n"
+CAMBER = "camber.left_front = { angle = -0.5, tolerance = 0.2 }\n"
+# A cam for camber with a small side effect on caster, which is stated.
+SIDE = CAM.replace("caster = 0", "caster = 0.004")
+
+
+def test_a_cam_is_not_turned_for_caster_where_camber_has_no_goal() -> None:
+    plan = plan_adjusters(solved(HEAD, CASTER, ROD, SIDE, one_pass(3.0, -0.5)))
+    assert move(plan, "cam").amount == 0.0
+    per_turn = math.degrees(math.asin(1.5 / 300))
+    assert move(plan, "rod").exact == pytest.approx(-1.0 / per_turn, rel=2e-3)
+
+
+def test_a_cam_is_not_turned_where_camber_is_unread_or_stale() -> None:
+    unread = one_pass(3.0, -0.5).replace("camber = -0.5\n", "")
+    plan = plan_adjusters(solved(HEAD, CASTER, CAMBER, ROD, SIDE, unread))
+    assert plan.to_measure == ("camber.left_front",)
+    assert (move(plan, "cam").amount, move(plan, "rod").amount) == (0.0, -3.5)
+    later = one_pass(3.5, 0.0, 'rod = "1 shorten", cam = "20 clockwise"')
+    later = later.replace("camber = 0.0", "")
+    plan = plan_adjusters(solved(HEAD, CASTER, CAMBER, ROD, SIDE, one_pass(3.0, -0.5), later))
+    assert plan.to_measure == ("camber.left_front",)
+    assert move(plan, "cam").amount == 0.0
+    assert move(plan, "rod").amount < 0.0
+
+
+def test_a_rod_is_not_opened_for_the_rounding_of_another() -> None:
+    """Caster is right to a thousandth; only the cam's step of 5 degrees does not fit camber."""
+    sharp = HEAD.replace("repeatability = 0.03", "repeatability = 0.005")
+    wide = CASTER.replace("tolerance = 0.3", "tolerance = 3")
+    for camber in (-0.26, -0.24, -0.22, -0.13):
+        plan = plan_adjusters(solved(sharp, wide, CAMBER, ROD, CAM, one_pass(4.0, camber)))
+        assert move(plan, "cam").amount != 0.0
+        assert abs(move(plan, "rod").exact) < 0.25
+        assert move(plan, "rod").amount == 0.0
+
+
+BOTH = """
+[goal]
+camber.left_front = { angle = -1, tolerance = 0.3 }
+camber.right_front = { angle = -1, tolerance = 0.3 }
+cross_camber = { angle = 0, tolerance = 0.2 }
+"""
+RIGHT = "[pass.inclinometer.right_front]\ncamber = {}\n"
+
+
+def cam(wheel: str) -> str:
+    return CAM.replace("left_front", wheel).replace('name = "cam"', f'name = "{wheel}"')
+
+
+def test_a_wheel_within_its_goal_is_not_moved_for_the_difference_to_one_that_is_not() -> None:
+    readings = one_pass(4.0, -1.0) + RIGHT.format(-2.5)
+    plan = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), readings))
+    assert not plan.to_turn
+    both = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), cam("right_front"), readings))
+    assert move(both, "left_front").amount == 0.0
+    assert move(both, "right_front").exact > 60.0  # 1.5 degrees out, all of it there
+    text = told(HEAD, BOTH, cam("left_front"), readings)
+    assert "2. Camber. Leave what can be set: only the difference between the sides misses" in text
+    assert "Right front camber is outside its goal, and no [[adjuster]]" in text
+
+
+def test_both_wheels_are_moved_where_only_their_difference_misses_its_goal() -> None:
+    readings = one_pass(4.0, -1.2) + RIGHT.format(-0.8)
+    plan = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), cam("right_front"), readings))
+    assert move(plan, "left_front").exact > 5.0
+    assert move(plan, "right_front").exact < -5.0
+
+
+def test_only_what_needs_more_is_at_its_end() -> None:
+    """No shim is left to take out of the left wheel, which is right as it stands."""
+    room = CAM.replace("lever_arm", "room = { anticlockwise = 0 }\nlever_arm")
+    goal = "[goal]\n" + CAMBER
+    rod = ROD.replace("camber = 0.1", "camber = 0")
+    within = plan_adjusters(solved(HEAD, goal, CASTER[7:], room, rod, one_pass(3.0, -0.5)))
+    assert move(within, "rod").amount == -3.5
+    assert not move(within, "cam").at_limit
+    beyond = plan_adjusters(solved(HEAD, goal, room, one_pass(4.0, 0.5)))
+    assert (move(beyond, "cam").amount, move(beyond, "cam").at_limit) == (0.0, True)
+
+
+def test_more_than_adjusters_are_meant_for_is_not_told() -> None:
+    """A sweep with the steer angles of one wheel the wrong way round turns the sign of caster."""
+    parts = HEAD, CASTER, CAMBER, ROD, CAM, one_pass(-4.0, 0.5)
+    plan = plan_adjusters(solved(*parts))
+    assert (move(plan, "rod").beyond, move(plan, "rod").amount) == (True, 0.0)
+    assert (move(plan, "cam").beyond, move(plan, "cam").amount != 0.0) == (False, True)
+    assert "caster would have to change by 8.00°, more than adjusters are" in told(*parts)
+    assert outcome(plan, "caster.left_front").needed
+    solution = solved(*parts)
+    moves = result(solution, correct(solution))["adjusters"]["moves"]
+    assert [one["withheld"] for one in moves] == ["beyond", None]
+
+
+def test_a_stated_effect_must_go_the_way_that_gives_says() -> None:
+    for given, effect, sign in (("less caster", 0.3, "below"), ("more caster", -0.3, "above")):
+        text = ROD.replace("less caster", given).replace("camber = 0.1", f"caster = {effect}")
+        with pytest.raises(FaultyInput, match=f"an effect {sign} 0, as gives says") as raised:
+            loads(HEAD + text, "invented")
+        assert "adjuster[1].effect.caster" in str(raised.value)
+        loads(HEAD + text.replace(f"caster = {effect}", f"caster = {-effect}"), "invented")
+
+
+REAR = "".join(
+    f'[[adjuster]]\nwheel = "{side}_rear"\nkind = "cam"\nname = "{side} cam"\ngives = "toe-in"\n'
+    "effect = { toe = 0.02 }\n"
+    for side in ("left", "right")
+)
+TOTAL = "[goal]\nrear_total_toe = { angle = 0.4, tolerance = 0.05 }\n"
+ASKEW = "[[pass]]\n" + strings(0.7, 0.7, (3.0, -1.0))
+
+
+def test_adjusters_and_readings_of_the_rear_ask_for_the_same() -> None:
+    """Without a goal for the thrust angle too the rear wheels are set along the car."""
+    plan = plan_adjusters(solved(CAR, TOTAL, REAR, ASKEW))
+    changes = [plan.changes[f"toe.{side}_rear"][0] for side in ("left", "right")]
+    rear = data(CAR, TOTAL, REAR, ASKEW)["corrections"]
+    for change, side in zip(changes, ("left", "right"), strict=True):
+        wanted = math.radians(rear[f"{side}_rear"]["toe_change_deg"])
+        assert change == pytest.approx(wanted, abs=math.radians(0.02) * 5.0)
+    text = told(CAR, TOTAL, REAR, ASKEW)
+    assert "change its toe by 0.23° towards toe-out at left cam, until" in text
+    assert "the toe of the rear wheels cannot be adjusted" not in text
+    assert "but each rear wheel has an adjuster for its toe: taken as true" in text
+
+
+def test_a_solid_axle_with_adjusters_is_doubted() -> None:
+    solid = CAR.replace("rear_toe_adjustable = false", 'rear_axle = "solid"')
+    text = told(solid, TOTAL, REAR, ASKEW)
+    assert 'car.rear_axle: "solid", but left cam sets a wheel of it: taken as "independent"' in text
+    assert "The rear axle is solid" not in text
+
+
+def test_rear_toe_that_no_reading_calls_for_is_left() -> None:
+    straight = "[[pass]]\n" + strings(0.7, 0.7, (1.4, 1.4))
+    text = told(CAR, TOTAL, REAR, straight)
+    assert "Rear toe. Leave it: no reading proves that it should change." in text
