@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 
 from tests.correct.test_adjuster_plan import CAM, DEGREE, HEAD, ROD, one_pass, solved, strings
 from toebox.correct.adjusters import Effect, effects
 from toebox.correct.adjusters.effects import by_arithmetic
 from toebox.job import loads
+from toebox.job.model import WHEELS
 
 PER_DEGREE = math.asin(6 * DEGREE / 300)  # of the cam, camber by a degree at its middle
 PER_TURN = math.asin(1.5 / 300)  # of the strut rod, caster by a turn
@@ -153,3 +155,29 @@ def test_a_tie_rod_turned_as_well_takes_its_share_of_what_toe_did(rod: str) -> N
     found = effects(job)["rod", "toe"]
     assert found.value == pytest.approx(before + gain * surprise, rel=1e-4)
     assert found.u == pytest.approx(u, rel=1e-4)
+
+
+def test_strings_set_up_anew_are_no_common_part_of_two_passes() -> None:
+    """Their parallelism is drawn anew: the intervals of what they teach hold the truth then too."""
+    held = []
+    truth = math.radians(0.3) * DEGREE / math.sin(10.0 * DEGREE)  # of a degree at the middle
+    cams = "".join(
+        f'[[adjuster]]\nname = "{side} cam"\nwheel = "{side}_rear"\nkind = "cam"\n'
+        'gives = "toe-in"\n'
+        for side in ("left", "right")
+    )
+    moved = [f'"{side} cam" = "10 clockwise"' for side in ("left", "right")]
+    strings = "strings_parallel_within = 6\nstring_rule = { resolution = 0.01 }\nrim_runout = 0\n"
+    car = HEAD.partition("inclinometer")[0] + strings
+    for number in range(300):
+        rng = np.random.default_rng(number)
+        passes = []
+        for turned in ("", f"turned = {{ {', '.join(moved)} }}"):
+            taper = rng.uniform(-6.0, 6.0) / (2.0 * 2600.0)
+            by = 400.0 * math.sin(taper + math.radians(0.3) * bool(turned))
+            edge = f"{{ front = {100 + by / 2!r}, rear = {100 - by / 2!r} }}"
+            wheels = "".join(f"string.{w} = {edge}\n" for w in WHEELS)
+            passes.append(f"[[pass]]\n{turned}\n{wheels}")
+        effect = effects(solved(car, cams, *passes))["left cam", "toe"]
+        held.append(abs(effect.value - truth) <= 2.0 * effect.u)
+    assert np.mean(held) > 0.93

@@ -172,7 +172,7 @@ def sweep(side: str, *stops: tuple[float, float]) -> str:
 @pytest.mark.parametrize("turned", ["steer", "camber", ""])
 @pytest.mark.parametrize("caster", [3.0, 6.0])
 @pytest.mark.parametrize("inclination", [8.0, 12.0])
-@pytest.mark.parametrize("stops", [(20.0, 0.0, -20.0), (15.0, -25.0)])
+@pytest.mark.parametrize("stops", [(20.0, 0.0, -20.0), (18.0, -22.0)])
 def test_a_sweep_with_a_sign_turned_round_is_doubted(
     turned: str, caster: float, inclination: float, stops: tuple[float, ...]
 ) -> None:

@@ -133,3 +133,35 @@ def test_source_is_told_with_every_fault() -> None:
         line.startswith(f"folder{os.sep}job.toml: ") for line in str(raised.value).split("\n")
     )
     assert len(raised.value.faults) == 2
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("wheelbase = 1403,5", "a decimal point, not a comma"),
+        ("wheelbase = 1403,5  # mm", "a decimal point, not a comma"),
+        ("wheelbase = “101 3/8”", 'straight quotes, such as "3 15/16"'),
+        ('track = { front = "57" rear = "57" }', "commas between values, quotes at both ends of"),
+        ('track = { front = 57, rear = "57 }', "a text closed by its quote on the same line"),
+        ('rim_diameter = "15', "a text closed by its quote on the same line"),
+        ('wheelbase = "1"\nwheelbase = "1"', "each key and each [table] once"),
+        ("wheelbase == 1", "correct TOML (Invalid value)"),
+    ],
+)
+def test_slips_of_toml_are_told_with_their_remedy(line: str, wanted: str) -> None:
+    assert f"; wanted: {wanted}" in message(f'length_unit = "mm"\n[car]\n{line}\n')
+
+
+def test_a_table_in_the_wrong_place_is_sent_where_it_belongs() -> None:
+    said = message('length_unit = "in"\n[tape.front]\nfront_edge = 57\n')
+    assert "tape: given an unknown key; wanted: this key under [[pass]] or [instruments]" in said
+    assert "date" not in said
+
+
+@pytest.mark.parametrize(("given", "unit"), [("117", "mm"), ("1500", "mm"), ("2", "in")])
+def test_a_unit_is_guessed_at_by_what_is_usual(given: str, unit: str) -> None:
+    """Millimetres before centimetres: 117 is both 4 5/8 and 46 inches."""
+    job_unit = "in" if unit == "mm" else "mm"
+    key = "rear_bar_width" if given == "1500" else "left_front.front"
+    said = message(f'length_unit = "{job_unit}"\n[[pass]]\nstring.{key} = {given}\n')
+    assert f"(was it meant in {'inches' if unit == 'in' else 'mm'}?)" in said

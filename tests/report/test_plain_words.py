@@ -1,0 +1,106 @@
+"""What is told where little is known, where it is not safe, and where words could mislead."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, one_pass, solved
+from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
+from toebox.correct import correct
+from toebox.report.text import render_text
+from toebox.report.view.whole import make_view
+
+ENDS = RODS.replace("arm_length = 130\n", "")
+ASKEW = "[[pass]]\n" + strings(-2.0, 2.0)
+
+
+def test_thread_engaged_is_not_foretold_where_nobody_knows_the_turns() -> None:
+    """Without the arm's length only the reading says how far to turn."""
+    found = data(CAR, GOALS, ENDS, ASKEW)
+    for side in ("left", "right"):
+        assert found["corrections"][side]["turns"] is None
+        end = found["corrections"][side]["engagement"]["outer"]
+        assert (end["before_mm"], end["after_mm"]) == (30.0, None)
+        assert end["below_one_diameter"] is None
+    assert found["turning"]["engagement_left_minus_right_mm"] is None
+    text = told(CAR, GOALS, ENDS, ASKEW)
+    assert "▽ stop before one diameter" in text
+    assert "● enough" not in text
+    short = ENDS.replace("outer_engaged = 30", "outer_engaged = 13")
+    end = data(CAR, GOALS, short, ASKEW)["corrections"]["left"]["engagement"]["outer"]
+    assert (end["after_mm"], end["below_one_diameter"]) == (None, True)
+    known = data(CAR, GOALS, RODS, ASKEW)["corrections"]["left"]["engagement"]["outer"]
+    assert known["after_mm"] != 30.0
+    assert known["below_one_diameter"] is False
+    assert "● enough" in told(CAR, GOALS, RODS, ASKEW)
+
+
+@pytest.mark.parametrize(("engaged", "unsafe"), [(6.9, True), (7.1, False)])
+@pytest.mark.parametrize("readings", [strings(-2.0, 2.0), strings(0.6, 0.6)])
+def test_thread_that_is_not_safe_to_drive_on_is_the_first_step(
+    engaged: float, unsafe: bool, readings: str
+) -> None:
+    rods = RODS.replace("outer_engaged = 30", f"outer_engaged = {engaged}")
+    text = told(CAR, GOALS, rods, f"[[pass]]\n{readings}")
+    steps = text[text.index("What to do next") :]
+    assert ("1. Stop: the outer end of the left tie rod has 6.9 mm" in steps) == unsafe
+    assert ("The car is not safe to drive: find out why before anything else." in text) == unsafe
+    assert "less than one diameter of 14.0 mm" in text
+
+
+def told_of(*parts: str) -> str:
+    solution = solved(*parts)
+    return render_text(make_view(solution, correct(solution)), 2000)
+
+
+CASTER = "[goal]\ncaster.left_front = { angle = 4, tolerance = 0.3 }\n"
+CAMBER = "camber.left_front = { angle = -0.5, tolerance = 0.2 }\n"
+
+
+def test_what_comes_first_is_said_where_the_steps_for_toe_begin() -> None:
+    first = "First do what stands under 'Order of work'. What follows comes after it:"
+    moves = told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))
+    assert moves.index("What to do next") < moves.index(first)
+    assert first not in told_of(HEAD, CASTER, ROD, one_pass(4.0, -0.5))
+
+
+def test_a_cam_is_said_to_stand_at_its_middle_unless_the_job_says_where() -> None:
+    said = "Cam stood at its middle before anything was moved (position 0, or not stated)"
+    assert said in told_of(HEAD, CASTER, CAMBER, ROD, CAM, one_pass(3.0, -0.5))
+    placed = CAM.replace("lever_arm", "position = 20\nlever_arm")
+    assert said not in told_of(HEAD, CASTER, CAMBER, ROD, placed, one_pass(3.0, -0.5))
+    assert "Rod stood at its middle" not in told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))
+
+
+def test_one_setting_or_several_are_to_be_read_again() -> None:
+    moved = one_pass(3.5, -0.5, 'rod = "1 shorten"').partition("[pass.inc")[0]
+    parts = HEAD, CASTER, CAMBER, ROD, CAM, one_pass(3.0, -0.5), moved
+    text = told_of(*parts)
+    assert "Read left front caster again first: a later turn has moved it." in text
+    both = CASTER + "caster.right_front = { angle = 4, tolerance = 0.3 }\n"
+    right = ROD.replace("left_front", "right_front").replace('"rod"', '"other"')
+    first = one_pass(3.0, -0.5) + "[pass.inclinometer.right_front]\ncaster = 3\n"
+    last = moved.replace('"1 shorten"', '"1 shorten", other = "1 shorten"')
+    text = told_of(HEAD, both, ROD, right, first, last)
+    wanted = "Read left front caster and right front caster again first: a later turn has moved"
+    assert f"{wanted} them." in text
+
+
+def test_what_is_kept_may_still_be_moved_by_rounding() -> None:
+    goals = GOALS.replace("tolerance = 4", "tolerance = 1").replace("0.12", "0.3")
+    car = CAR.replace("repeatability = 0.1 }\ntape", "repeatability = 0.4 }\ntape")
+    text = told(car, goals, RODS, "[[pass]]\n", strings(-0.7, -0.5), tape(0.0))
+    kept = next(line for line in text.splitlines() if "Kept as it is, because no change" in line)
+    assert kept.endswith("; rounded turns move it a little all the same.")
+
+
+def test_a_goal_narrower_than_its_interval_is_said_to_be_so() -> None:
+    """Nearer the middle of such a goal nothing could be proven either."""
+    narrow = "[goal]\nfront_total_toe = { angle = 0, tolerance = 0.005 }\n"
+    text = told(CAR, narrow, "[[pass]]\n", tape(0.0))
+    assert "the goal is narrower than that, so that these readings prove nothing within it" in text
+    assert "only nearer the middle of its goal" not in text
+    wide = "[goal]\nfront_total_toe = { angle = 0, tolerance = 0.1 }\n"
+    text = told(CAR, wide, "[[pass]]\n", tape(1.0))
+    assert "too near for measuring to settle; only nearer the middle of its goal could" in text
+    assert "the goal is narrower" not in text
