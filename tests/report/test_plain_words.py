@@ -59,9 +59,12 @@ CAMBER = "camber.left_front = { angle = -0.5, tolerance = 0.2 }\n"
 
 def test_what_comes_first_is_said_where_the_steps_for_toe_begin() -> None:
     first = "First do what stands under 'Order of work'. What follows comes after it:"
-    moves = told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))
-    assert moves.index("What to do next") < moves.index(first)
-    assert first not in told_of(HEAD, CASTER, ROD, one_pass(4.0, -0.5))
+    taped = one_pass(3.0, -0.5) + tape(2.0)
+    moves = told_of(HEAD, CASTER, "front_total_toe.angle = 0\n", ROD, taped)
+    assert moves.index("What to do next") < moves.index(first) < moves.index("1. Leave both")
+    right = taped.replace("caster = 3.0", "caster = 4.0")
+    assert first not in told_of(HEAD, CASTER, "front_total_toe.angle = 0\n", ROD, right)
+    assert first not in told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))  # nothing follows
 
 
 def test_a_cam_is_said_to_stand_at_its_middle_unless_the_job_says_where() -> None:

@@ -197,7 +197,7 @@ class Filling:
         doubt = self._doubt(question, values)
         if doubt:
             tell(f"Is that right? {doubt}", "  ")
-            tell("Enter keeps it; or type it again.", "  ")
+            tell("Enter keeps it; or type it again; b goes back to the one before.", "  ")
             again = ask()
             if again.lower() in STOP:
                 raise Stop

@@ -241,7 +241,8 @@ class Setter:
             ]
         )
         grid.spaceBefore, grid.spaceAfter = 2.0, _AFTER
-        return [grid]
+        # A frame is not broken, unless it takes much of a page.
+        return [CondPageBreak(min(self.tall([grid]), 0.5 * self.height)), grid]
 
     def figures(self, items: Sequence[Any], tallest: float) -> Story:
         """Return drawings with their captions, two beside each other where there are two."""

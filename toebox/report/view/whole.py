@@ -106,7 +106,7 @@ def what_next(
     by = last if corrections[-1].rods else _newest_toe(solution, stands)
     order, moves, comes_first = _caster_and_camber(solution, stands)
     steps = todo(solution.job, solution.passes[by], corrections[by])
-    if comes_first:
+    if comes_first and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 
