@@ -201,7 +201,8 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
             basis = rows.T / scale[:, None]
         if not keep:
             try:
-                inverse, hat = _inverse(jacobian / u[:, None] @ basis)
+                design = jacobian / u[:, None] @ basis
+                inverse = _inverse(design)
             except np.linalg.LinAlgError:
                 break
             gain = basis @ inverse
@@ -210,6 +211,7 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
         x = x + step
         size, unit = np.abs(step), 1.0 + np.abs(x)
         if (size <= settled + ROUNDING * unit).all():
+            hat = design @ inverse
             residuals = (misfit - hat @ misfit) * u
             return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
         keep = bool((size <= STRAIGHT * unit).all())
@@ -235,17 +237,15 @@ def _row_space(jacobian: Array) -> tuple[Array, Array]:
     return rows[:rank], scale
 
 
-def _inverse(design: Array) -> tuple[Array, Array]:
-    """Return the pseudo-inverse of a design of full rank and the projection on its columns."""
+def _inverse(design: Array) -> Array:
+    """Return the pseudo-inverse of a design of full rank."""
     norms = _norms(design)
     unit = design / norms
     normal = _normal_inverse(unit)
     if normal is not None:
-        inverse = normal @ unit.T
-        return inverse / norms[:, None], unit @ inverse
+        return normal @ unit.T / norms[:, None]
     orthogonal, triangle = np.linalg.qr(unit)
-    inverse = np.linalg.inv(triangle) @ orthogonal.T / norms[:, None]
-    return inverse, orthogonal @ orthogonal.T
+    return np.asarray(np.linalg.inv(triangle) @ orthogonal.T / norms[:, None], np.float64)
 
 
 def _normal_inverse(unit: Array) -> Array | None:

@@ -86,11 +86,12 @@ def round_jointly(
         a, b = left.ideal - left.made(pair[0]), right.ideal - right.made(pair[1])
         return math.hypot((a + b) / tolerances[0], ratio * (a - b) / 2.0 / tolerances[1])
 
-    costs = {pair: cost(pair) for pair in _candidates(left, right, ratio, tolerances)}
-    pairs = sorted(costs, key=costs.__getitem__)
+    pairs = dict.fromkeys(_candidates(left, right, ratio, tolerances))
+    costs = {pair: cost(pair) for pair in pairs}
+    best = sorted(costs, key=costs.__getitem__)
     if imbalance is None:
-        return pairs[0]
-    alike = [pair for pair in pairs if costs[pair] <= costs[pairs[0]] + ALIKE]
+        return best[0]
+    alike = [pair for pair in best if costs[pair] <= costs[best[0]] + ALIKE]
     return min(alike, key=lambda pair: round(abs(imbalance(*pair)), 9))
 
 

@@ -21,6 +21,7 @@ SCHEMA = "toebox.result/1"
 SMALLEST_SHARE = 1e-4  # of a variance, listed in a budget
 MILLIMETRES = 1000.0
 INCH = 0.0254
+_IN_DEGREES = math.degrees(1.0)
 FRONT = ("left_front", "right_front")
 GROUPS = {
     "toe": WHEELS,
@@ -162,7 +163,7 @@ def _doubtful(doubt: Doubtful) -> dict[str, Any]:
 
 
 def _comparison(one: Comparison) -> dict[str, Any]:
-    scale, unit = (MILLIMETRES, "mm") if one.kind == "hub" else (math.degrees(1.0), "deg")
+    scale, unit = (MILLIMETRES, "mm") if one.kind == "hub" else (_IN_DEGREES, "deg")
     first, second = ("left", "right") if one.kind == "hub" else ("strings", one.kind)
     return {
         "compared": one.name,
@@ -177,12 +178,14 @@ def _comparison(one: Comparison) -> dict[str, Any]:
 
 
 def _check(check: Check) -> dict[str, Any]:
+    scale, unit = (_IN_DEGREES, "deg") if is_angle(check.reading) else (MILLIMETRES, "mm")
+    slip, bounded = check.smallest_slip, math.isfinite(check.smallest_slip)
     return {
         "reading": check.reading,
         "standardised_residual": check.standardised_residual,
         "redundancy": check.redundancy,
-        **_size("smallest_slip", check.smallest_slip, check.reading),
-        **_size("smallest_slip_if_repeated", check.if_repeated, check.reading),
+        f"smallest_slip_{unit}": slip * scale if bounded else None,
+        f"smallest_slip_if_repeated_{unit}": check.if_repeated * scale,
     }
 
 

@@ -53,9 +53,10 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
     AdjusterPlan
         Empty for a job without adjusters.
     """
-    job, stands = solution.job, standing(solution)
+    job = solution.job
     if not job.adjusters:
         return AdjusterPlan()
+    stands = standing(solution)
     known = effects(solution)
     moved = {a.name: sum(p.moved.get(a.name, 0.0) for p in job.passes) for a in job.adjusters}
     moves: dict[str, Move] = {}
