@@ -69,11 +69,43 @@ def test_a_wheel_within_its_goal_is_not_moved_for_the_difference_to_one_that_is_
     plan = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), readings))
     assert not plan.to_turn
     both = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), cam("right_front"), readings))
+    # The cam of the right wheel goes to its end; the left one makes up for a little of the rest.
+    assert move(both, "right_front").at_limit
+    assert abs(outcome(both, "camber.left_front").remains) < math.radians(0.3)
+    less = one_pass(4.0, -1.0) + RIGHT.format(-2.0)
+    both = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), cam("right_front"), less))
     assert move(both, "left_front").amount == 0.0
-    assert move(both, "right_front").exact > 60.0  # 1.5 degrees out, all of it there
+    assert move(both, "right_front").exact > 60.0  # all of it there
     text = told(HEAD, BOTH, cam("left_front"), readings)
     assert "2. Camber. Leave what can be set: only the difference between the sides misses" in text
     assert "Right front camber is outside its goal, and no [[adjuster]]" in text
+
+
+@pytest.mark.parametrize(
+    ("goals", "left", "right"),
+    [
+        ("camber.right_front = { angle = -1, tolerance = 0.05 }\n", -2.1, -1.1),
+        ("camber.right_front = { angle = -1, tolerance = 0.05 }\n", 0.1, -1.1),
+        (
+            "camber.left_front = { angle = -1, tolerance = 0.1 }\n"
+            "camber.right_front = { angle = -1, tolerance = 0.6 }\n",
+            -1.2,
+            -1.5,
+        ),
+        ("camber.left_front = { angle = -1, tolerance = 0.3 }\n", -0.6, -1.6),
+    ],
+)
+def test_the_wheel_that_misses_its_goal_does_not_carry_the_whole_difference(
+    goals: str, left: float, right: float
+) -> None:
+    """Every goal can be met by moving both wheels, whichever of them has a goal of its own."""
+    cross = "[goal]\ncross_camber = { angle = 0, tolerance = 0.1 }\n"
+    readings = one_pass(4.0, left) + RIGHT.format(right)
+    cams = cam("left_front"), cam("right_front")
+    plan = plan_adjusters(solved(HEAD, cross, goals, *cams, readings))
+    assert len(plan.outcomes) == 1 + goals.count("angle")
+    for each in plan.outcomes:
+        assert abs(each.remains) < math.radians(0.06)
 
 
 def test_both_wheels_are_moved_where_only_their_difference_misses_its_goal() -> None:
@@ -138,6 +170,14 @@ def test_adjusters_and_readings_of_the_rear_ask_for_the_same() -> None:
     assert "change its toe by 0.23° towards toe-out at left cam, until" in text
     assert "the toe of the rear wheels cannot be adjusted" not in text
     assert "but each rear wheel has an adjuster for its toe: taken as true" in text
+
+
+def test_the_rear_total_toe_is_kept_where_it_has_no_goal() -> None:
+    """Both wheels are turned as far, as their readings to stop at ask for too."""
+    plan = plan_adjusters(solved(CAR, REAR, "[[pass]]\n", strings(0.7, 0.7, (3.0, -1.0))))
+    left, right = move(plan, "left cam"), move(plan, "right cam")
+    assert left.exact == pytest.approx(-right.exact, rel=1e-3)
+    assert left.amount == -right.amount < 0.0
 
 
 def test_a_solid_axle_with_adjusters_is_doubted() -> None:

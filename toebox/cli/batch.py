@@ -107,9 +107,10 @@ def tell_all(jobs: Sequence[str], check: bool, fewest: int = FEWEST) -> Generato
         for told in _on_every_core(jobs, check):
             done += 1
             yield told
-    # All, or what a process that died has left undone.
-    for start in range(done, len(jobs), BLOCK):
-        yield from tell(jobs[start : start + BLOCK], check)
+    # All, or what a process that died has left undone; nobody waits for what is typed in.
+    size = 1 if STDIN in jobs else BLOCK
+    for start in range(done, len(jobs), size):
+        yield from tell(jobs[start : start + size], check)
 
 
 def cores() -> int:

@@ -232,8 +232,8 @@ _REASONS = {
     "Unclosed": "commas between values, quotes at both ends of a text, every [ and { closed",
     "Illegal character '\\n'": "a text closed by its quote on the same line",
 }
-_DECIMAL_COMMA = re.compile(r"[\w.-]+\s*=\s*[-−]?\d+,\d+\s*(#.*)?")
-_CURLY = re.compile(r"[\w.-]+\s*=.*[“”„‘’].*")
+_DECIMAL_COMMA = re.compile(r"[\w.-]+\s*=\s*(.*=\s*)?[-−]?\d+,\d+\s*\}?\s*(#.*)?")
+_CURLY = re.compile(r"[\w.-]+\s*=\s*[\[{]?\s*[“”„‘’].*")
 _BARE_VALUE = re.compile(
     r"""[\w.-]+\s*=\s*[\[{]?\s*(?!\d{4}-)[-−]?[\d.]+(?:\s*[^\s\d.,\]}#"'=]|\s+\d).*"""
 )

@@ -315,7 +315,8 @@ def places(table: Table = JOB, header: str = "") -> dict[str, str]:
 
 def _collect(table: Table, name: str, found: dict[str, set[str]]) -> None:
     for key, kind in table.keys.items():
-        found.setdefault(key, set()).add("[[pass]]" if name == "pass" else f"[{name}]")
+        several = name in ("pass", "adjuster")
+        found.setdefault(key, set()).add(f"[[{name}]]" if several else f"[{name}]")
         inner = kind.kind if isinstance(kind, List) else kind
         if isinstance(inner, Table):
             _collect(inner, f"{name}.{key}".lstrip("."), found)

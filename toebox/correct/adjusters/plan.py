@@ -4,8 +4,8 @@ Each axle is worked out at once, since cross-camber and cross-caster tie its two
 counts by its tolerance. What is within its own 95 % interval is kept as it is, so that no
 unproven change rides along with a proven one; a wheel none of whose goals needs a change is left.
 So is an adjuster whose own setting has no goal or no valid reading: it is not there to mend another
-setting by a side effect. One whose own setting needs no change moves only to make up for a side
-effect of another that is known well enough.
+setting by a side effect. One whose own setting needs no change moves only where its wheel is set
+anyway, and it is proven to be off its goal's middle or disturbed by a side effect that is known.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ USUAL_TOE_TOLERANCE = math.radians(0.1)
 MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
-_NOTHING = 1e-9
+_LITTLE = 1e-4  # of a tolerance: what smallest moves give away
 # Up to so many adjusters of an axle are rounded with two candidates each way, more with one.
 _MOST_SPARE = 6
 
@@ -140,7 +140,8 @@ class _Axle:
         a, b = self._equations(outcomes)
         even = bounded_least_squares(a, b, low, high)
         wants = a.T @ (b - a @ even)  # what would go further, had it room
-        ends = (even <= low) & (wants < -_NOTHING) | (even >= high) & (wants > _NOTHING)
+        little = _LITTLE * np.linalg.norm(a, axis=0)
+        ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
         steps = self._steps(even)
         grids = [
             self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
@@ -210,9 +211,10 @@ class _Axle:
     def _free(self, outcomes: list[Outcome], wrong: set[str]) -> list[Adjuster]:
         """Return the adjusters that may be moved.
 
-        Those whose own setting needs a change, and those that make up for what they do to others.
+        Those whose own setting needs a change; at wheels that are set, those too whose setting is
+        proven to be off its goal, if within its tolerance, or is disturbed by others.
         """
-        needed, far = _to_set(outcomes, wrong), _beyond(outcomes)
+        far = _beyond(outcomes)
         standing = {basic for outcome in outcomes for basic in _terms(outcome.name)}
         able = [
             (adjuster, own)
@@ -221,13 +223,39 @@ class _Axle:
             and adjuster.setting not in far
             and self._known(adjuster)
         ]
+        needed = self._to_set(outcomes, wrong, {own for _, own in able})
         first = [adjuster for adjuster, own in able if own in needed]
-        return [a for a, own in able if own in needed or any(self._disturbs(b, a) for b in first)]
+        wheels = {adjuster.wheel for adjuster in first}
+        off = {outcome.name for outcome in outcomes if _proven(outcome)}
+        return [
+            adjuster
+            for adjuster, own in able
+            if own in needed
+            or (own in off and adjuster.wheel in wheels)
+            or any(self._disturbs(other, adjuster) for other in first)
+        ]
 
     def _disturbs(self, other: Adjuster, adjuster: Adjuster) -> bool:
         """Return whether one adjuster is known to move the setting that another one is for."""
         effect = self.effects.get((other.name, adjuster.setting))
-        return other.wheel == adjuster.wheel and effect is not None and effect.known
+        known = effect is not None and effect.known and effect.value != 0.0
+        return known and other.wheel == adjuster.wheel
+
+    def _to_set(self, outcomes: list[Outcome], wrong: set[str], able: set[str]) -> set[str]:
+        """Return the settings of single wheels that are to be changed.
+
+        A wheel that is within its own goal is not taken out of it for its difference to one that
+        misses its own and cannot be set.
+        """
+        settings: set[str] = set()
+        for outcome in outcomes:
+            terms = set(_terms(outcome.name)) if outcome.needed else set()
+            for basic in terms:
+                stuck = ((terms - {basic}) & wrong) - able
+                own = basic in self.solution.job.goals and basic not in wrong
+                if not (own and stuck):
+                    settings.add(basic)
+        return settings
 
     def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
         """Return effects and wanted changes, each over its goal's tolerance; small moves last."""
@@ -236,8 +264,7 @@ class _Axle:
         for row, outcome in enumerate(outcomes):
             of = _kind(outcome.name)
             tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
-            proven = abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
-            change = (outcome.needed or proven) and of not in far
+            change = (outcome.needed or _proven(outcome)) and of not in far
             b[row] = outcome.wanted / tolerance if change else 0.0
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
@@ -247,7 +274,18 @@ class _Axle:
                         a[row, n] += factor * effect.value / tolerance
         size = np.linalg.norm(a, axis=0)
         small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
-        return np.vstack([a, small]), np.append(b, np.zeros(count))
+        table = np.vstack([a, *self._kept(outcomes), small])
+        return table, np.append(b, np.zeros(len(table) - len(b)))
+
+    def _kept(self, outcomes: list[Outcome]) -> list[Array]:
+        """Return a row that keeps the rear total toe where it has no goal and thrust has one."""
+        names = {outcome.name for outcome in outcomes}
+        goals = "thrust_angle" in names and "total_toe.rear" not in names
+        if not (goals and both_rear_toes(self.adjusters)):
+            return []
+        effects = [self.effects[adjuster.name, "toe"] for adjuster in self.adjusters]
+        row = [effect.value if effect.known else 0.0 for effect in effects]
+        return [np.array(row) / USUAL_TOE_TOLERANCE]
 
     def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
         """Return the moves that can be set near the best one, within the room: two each way."""
@@ -264,20 +302,15 @@ def _kind(name: str) -> str:
     return next(iter(_terms(name))).partition(".")[0]
 
 
+def _proven(outcome: Outcome) -> bool:
+    """Return whether a setting is proven to be off the middle of its goal."""
+    return abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
+
+
 def _needed(goal: Goal, stand: Standing) -> bool:
     """Return whether the readings justify a change."""
     met = stand.decision is not None and stand.decision.outcome == "within"
     return abs(goal.value - stand.result.value) > COVERAGE_FACTOR * stand.result.u and not met
-
-
-def _to_set(outcomes: list[Outcome], wrong: set[str]) -> set[str]:
-    """Return the settings of single wheels that are to be changed.
-
-    Where a difference of two wheels misses its goal and one of the wheels misses its own, it is
-    that one: the other wheel is not taken out of its goal to meet it.
-    """
-    needed = [_terms(outcome.name).keys() for outcome in outcomes if outcome.needed]
-    return {basic for terms in needed for basic in terms & wrong or terms}
 
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:
