@@ -119,7 +119,8 @@ def _caster_and_camber(
     if not (job.adjusters or any(name.startswith(_GAUGED) for name in (*job.goals, *stands))):
         return None, None, False
     from toebox.correct.adjusters import effects, plan_adjusters
-    from toebox.report.view.order import adjusters, order
+    from toebox.report.view.adjusters import adjusters
+    from toebox.report.view.order import order
 
     plan = plan_adjusters(solution)
     known = effects(solution)

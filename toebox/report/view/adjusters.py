@@ -1,0 +1,188 @@
+"""Adjusters as tables: what to move, what that should give, what else it changes."""
+
+from __future__ import annotations
+
+from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Outcome
+from toebox.job.model import Job
+from toebox.report.blocks import Block, Paragraph, Section, Table
+from toebox.report.view.moving import BEFORE_TOE, and_, is_for, is_met, kind_of, move_words, several
+from toebox.report.view.words import digits_of, name_of, value_of
+from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.units import write
+
+SOURCES = {
+    "arithmetic": "arithmetic",
+    "stated": "stated",
+    "learned": "learned",
+    "unknown": "unknown",
+}
+PRICES = (
+    "The goals are your own; toebox recommends none. Common practice, no published source: more "
+    "caster steadies the car and makes the steering heavier; camber with the top in helps in bends "
+    "and wears the inner edge of the tyre."
+)
+
+
+def adjusters(job: Job, plan: AdjusterPlan, effects: Effects) -> Section | None:
+    """Say what to move at each adjuster, what that should give, and what else it changes.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters.
+    plan : AdjusterPlan
+        What to move.
+    effects : mapping
+        What one unit of each adjuster does.
+
+    Returns
+    -------
+    Section or None
+        None for a job without adjusters.
+    """
+    if not job.adjusters:
+        return None
+    blocks: list[Block] = [_moves(plan, effects)]
+    if plan.to_turn or any(outcome.needed for outcome in plan.outcomes):
+        blocks.append(_outcomes(job, plan))
+    if plan.to_turn:
+        blocks.append(_side_effects(plan))
+    blocks += [Paragraph(text, "strong") for text in _contradictions(plan, effects)]
+    blocks += [Paragraph(text, "note") for text in (*_notes(plan), PRICES)]
+    return Section("Adjusters of caster and camber", tuple(blocks), summary=True)
+
+
+def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
+    rows = []
+    for move in plan.moves:
+        adjuster = move.adjuster
+        effect = effects[adjuster.name, adjuster.setting]
+        size = f"{write.degrees(abs(effect.value), 3)} ± {_half(effect.u, 3)}"
+        where = " at its middle" if adjuster.kind == "cam" else ""
+        rows.append(
+            (
+                adjuster.name,
+                move_words(move) if move.known else f"leave it: effect {_unknown(effect)}",
+                _exactly(abs(move.exact), adjuster.unit) if move.known else "",
+                f"{size} {adjuster.setting}{where}" if move.known else "",
+                SOURCES[effect.source],
+            )
+        )
+    columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
+    return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _exactly(amount: float, unit: str) -> str:
+    text = write.signed(amount, 2)
+    if unit == "degree":
+        return f"{text}°"
+    return f"{text} {unit if text == write.signed(1.0, 2) else several(unit)}"
+
+
+def _unknown(effect: Effect) -> str:
+    return "contradicted" if effect.contradicted else "unknown"
+
+
+def _half(u: float, digits: int) -> str:
+    return write.degrees(COVERAGE_FACTOR * u, digits)
+
+
+def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
+    rows = [
+        [
+            name_of(outcome.name),
+            value_of(outcome.name, outcome.standing.result.value, job),
+            value_of(outcome.name, outcome.goal.value, job),
+            f"{value_of(outcome.name, outcome.goal.value + outcome.remains, job)} "
+            f"± {_half(outcome.u, digits_of(outcome.name))}",
+        ]
+        for outcome in plan.outcomes
+    ]
+    columns = ["Setting", "Found", "Wanted", "Expected then, 95 %"]
+    notes = [_outcome_note(outcome, plan) for outcome in plan.outcomes]
+    if any(notes):
+        columns.append("Note")
+        rows = [[*row, note] for row, note in zip(rows, notes, strict=True)]
+    told = tuple(map(tuple, rows))
+    return Table(tuple(columns), told, "l" * len(columns), "What the moves should give")
+
+
+def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
+    if not outcome.needed:
+        return "within already" if is_met(outcome) else "no change proven"
+    ours = [move for move in plan.moves if is_for(move, outcome)]
+    if any(move.beyond for move in ours):
+        return "more than adjusters are meant for"
+    tolerance = outcome.goal.tolerance
+    if tolerance is None or abs(outcome.remains) <= tolerance:
+        return ""
+    if any(not move.known for move in ours):
+        return "waits: effect not known"
+    limited = any(move.at_limit for move in ours)
+    return "out of reach: an adjuster is at its end" if limited else "out of reach"
+
+
+def _side_effects(plan: AdjusterPlan) -> Table:
+    rows = tuple(
+        (
+            name_of(name),
+            _change_words(name, change),
+            f"± {_half(u, 2)}",
+        )
+        for name, (change, u) in plan.changes.items()
+    )
+    columns = ("Setting", "Expected change", "95 %")
+    return Table(columns, rows, "llr", "What the moves change in all")
+
+
+def _change_words(name: str, change: float) -> str:
+    size = write.degrees(abs(change), 2)
+    if size == write.degrees(0.0, 2):
+        return "none expected"
+    more, less = {
+        "camber": ("towards top out", "towards top in"),
+        "caster": ("more", "less"),
+        "toe": ("towards toe-in", "towards toe-out"),
+    }[kind_of(name)]
+    return f"{size} {more if change > 0.0 else less}"
+
+
+def _contradictions(plan: AdjusterPlan, effects: Effects) -> list[str]:
+    """Say where the passes show something else than arithmetic or the job."""
+    notes = []
+    for adjuster in (move.adjuster for move in plan.moves):
+        kinds = [
+            kind
+            for kind in (*BEFORE_TOE, "toe")
+            if (effect := effects.get((adjuster.name, kind))) is not None and effect.contradicted
+        ]
+        if kinds:
+            notes.append(
+                f"What the passes show of {adjuster.name} ({and_(kinds)}) contradicts what was "
+                "known before. Look again at what was turned and which way, at 'gives', and at the "
+                "sizes in the job; or a reading is a slip, or something slips in the car."
+            )
+    return notes
+
+
+def _notes(plan: AdjusterPlan) -> list[str]:
+    notes = []
+    limited = [m.adjuster.name for m in plan.moves if m.at_limit]
+    if limited:
+        one = len(limited) == 1
+        notes.append(
+            f"At the end of {'its' if one else 'their'} room: {and_(limited)}. What remains cannot "
+            "be set there; something may be bent or worn, or the body has moved."
+        )
+    if len({m.adjuster.setting for m in plan.moves if m.amount}) > 1:
+        notes.append(
+            "The moves belong together: those for camber already make up for what those for caster "
+            "do to it, and the other way round."
+        )
+    if any(m.amount for m in plan.moves):
+        notes.append(
+            "Effects by arithmetic are good to about 20 % (standard deviation), stated ones to "
+            "10 %; a side effect that the job does not state is taken as none, within 30 % of the "
+            "main one. The next pass shows what really happened, and toebox learns from it."
+        )
+    return notes

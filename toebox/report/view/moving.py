@@ -1,0 +1,146 @@
+"""Words for moves of adjusters, and for what they are for."""
+
+from __future__ import annotations
+
+from toebox.correct.adjusters import Move, Outcome
+from toebox.solve.standing import basic_settings
+from toebox.units import write
+
+BEFORE_TOE = ("caster", "camber")
+
+
+def move_words(move: Move) -> str:
+    """Say how far to move an adjuster, and which way.
+
+    Parameters
+    ----------
+    move : Move
+        Adjuster and amount.
+
+    Returns
+    -------
+    str
+        Such as ``shorten by 1 1/2 turns`` or ``add 2 shims``; ``leave it``.
+    """
+    if not move.amount:
+        return "leave it"
+    size = units_words(abs(move.amount), move.adjuster.unit)
+    limit = ", the end of its room" if move.at_limit else ""
+    if move.adjuster.unit == "turn":
+        return f"{move.way} by {size}{limit}"
+    if move.adjuster.unit == "degree":
+        return f"turn {size} {move.way}{limit}"
+    if move.adjuster.unit == "shim":
+        return f"{move.way} {size}{limit}"
+    return f"{size} {move.way}{limit}"
+
+
+def units_words(amount: float, unit: str) -> str:
+    """Return an amount in an adjuster's unit.
+
+    Parameters
+    ----------
+    amount : float
+        Not negative [-].
+    unit : str
+        ``turn``, ``degree``, ``shim`` or the job's own.
+
+    Returns
+    -------
+    str
+        Such as ``1 1/2 turns``, ``30°`` or ``2 shims``.
+    """
+    if unit == "turn":
+        return write.turns(amount)
+    digits = 0 if float(amount).is_integer() else 2
+    if unit == "degree":
+        return write.signed(amount, digits) + "°"
+    return f"{write.signed(amount, digits)} {unit if amount == 1.0 else several(unit)}"
+
+
+def several(unit: str) -> str:
+    """Return the name of more than one of an adjuster's unit."""
+    return unit + ("es" if unit.endswith(("s", "sh", "ch", "x")) else "s")
+
+
+def kind_of(name: str) -> str:
+    """Return which setting a goal is about.
+
+    Parameters
+    ----------
+    name : str
+        Name of a setting or of a difference.
+
+    Returns
+    -------
+    str
+        ``caster``, ``camber``, ``toe``, ``total_toe`` or ``thrust_angle``.
+    """
+    return name.partition(".")[0].removeprefix("cross_")
+
+
+def is_for(move: Move, outcome: Outcome) -> bool:
+    """Return whether an adjuster is for the setting of a goal.
+
+    Parameters
+    ----------
+    move : Move
+        Of the adjuster.
+    outcome : Outcome
+        Of the goal.
+
+    Returns
+    -------
+    bool
+        True where its own setting is part of what the goal is about.
+    """
+    return f"{move.adjuster.setting}.{move.adjuster.wheel}" in basic_settings(outcome.name)
+
+
+def is_met(outcome: Outcome) -> bool:
+    """Return whether a goal is proven to be met.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        Of the goal.
+
+    Returns
+    -------
+    bool
+        As found, before any move.
+    """
+    decision = outcome.standing.decision
+    return decision is not None and decision.outcome == "within"
+
+
+def and_(words: list[str]) -> str:
+    """Return words as they are enumerated.
+
+    Parameters
+    ----------
+    words : list of str
+        One or more.
+
+    Returns
+    -------
+    str
+        Such as ``a, b and c``.
+    """
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def capital(text: str) -> str:
+    """Return words with a capital first letter.
+
+    Parameters
+    ----------
+    text : str
+        Words.
+
+    Returns
+    -------
+    str
+        The same, capitalised.
+    """
+    return text[:1].upper() + text[1:]
