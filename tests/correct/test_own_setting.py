@@ -183,11 +183,75 @@ def test_the_rear_total_toe_is_kept_where_it_has_no_goal() -> None:
 def test_a_solid_axle_with_adjusters_is_doubted() -> None:
     solid = CAR.replace("rear_toe_adjustable = false", 'rear_axle = "solid"')
     text = told(solid, TOTAL, REAR, ASKEW)
-    assert 'car.rear_axle: "solid", but left cam sets a wheel of it: taken as "independent"' in text
+    assert 'car.rear_axle: "solid", but each of its wheels has an adjuster for toe' in text
     assert "The rear axle is solid" not in text
+    camber = '[[adjuster]]\nwheel = "left_rear"\nkind = "shims"\ngives = "top in"\n'
+    text = told(solid, camber, ASKEW)
+    assert "The rear axle is solid: its wheels are set by what the job has adjusters for" in text
+    assert "neither the toe of its wheels nor camber can be adjusted" not in text
 
 
 def test_rear_toe_that_no_reading_calls_for_is_left() -> None:
     straight = "[[pass]]\n" + strings(0.7, 0.7, (1.4, 1.4))
     text = told(CAR, TOTAL, REAR, straight)
     assert "Rear toe. Leave it: no reading proves that it should change." in text
+
+
+def test_rear_wheels_far_off_are_not_set_by_the_readings_either() -> None:
+    """4 degrees are a bent part or a slip, whichever way they would be set."""
+    far = "[[pass]]\n" + strings(0.7, 0.7, (29.0, -29.0))
+    found = data(CAR, TOTAL, REAR, far)["corrections"]
+    for side in ("left_rear", "right_rear"):
+        assert (found[side]["withheld"], found[side]["justified"]) == ("beyond", False)
+    text = told(CAR, TOTAL, REAR, far)
+    assert "Left rear wheel: change nothing. " in text
+    assert "before the front: change its toe by" not in text
+    near = data(CAR, TOTAL, REAR, ASKEW)["corrections"]
+    assert near["left_rear"]["withheld"] is None
+
+
+def test_no_rear_wheel_is_set_where_its_adjuster_has_no_room() -> None:
+    stuck = REAR.replace('name = "left cam"', 'name = "left cam"\nroom = { anticlockwise = 0 }')
+    text = told(CAR, TOTAL, stuck, ASKEW)
+    assert "would be wanted, but no room is left that way at left cam." in text
+    assert "change its toe by 0.23° towards toe-out at left cam" not in text
+
+
+def test_rear_toe_is_set_by_its_reading_where_no_effect_is_known() -> None:
+    blind = REAR.replace("effect = { toe = 0.02 }\n", "")
+    text = told(CAR, TOTAL, blind, ASKEW)
+    assert "by its reading: effect unknown" in text
+    assert "change its toe by 0.23° towards toe-out at left cam, until" in text
+    assert "leave it: effect unknown" not in text
+
+
+def test_what_keeps_an_adjuster_is_said_beside_what_others_are_told() -> None:
+    front = "[goal]\ncamber.left_front = { angle = -1, tolerance = 0.2 }\n"
+    rear = "camber.left_rear = { angle = -1, tolerance = 0.2 }\n"
+    readings = one_pass(4.0, -1.6) + "[pass.inclinometer.left_rear]\ncamber = -5.6\n"
+    parts = HEAD, front, rear, cam("left_front"), cam("left_rear")
+    text = told(*parts, readings)
+    assert "2. Camber. Left_front (left front): turn" in text
+    assert "Move nothing for it: left rear camber would have to change by 4.60°" in text
+    blind = cam("left_rear").replace("eccentricity = 6\n", "")
+    text = told(*parts[:4], blind, readings.replace("-5.6", "-2"))
+    assert "2. Camber. Left_front (left front): turn" in text
+    assert "What left_rear does is not known well enough" in text
+    notes = [line for line in text.splitlines() if line.startswith("Left front camber ")]
+    assert not any("waits" in line for line in notes)
+
+
+def test_a_reason_is_given_that_is_so() -> None:
+    goal = "[goal]\n" + CAMBER
+    room = "room = { clockwise = 0, anticlockwise = 0 }\nlever_arm"
+    none = cam("left_front").replace("lever_arm", room)
+    text = told(HEAD, goal, none, one_pass(4.0, 0.3))
+    assert "2. Camber. Leave it: no move brings the goals of the axle nearer in all" in text
+    assert "less than half of the smallest step" not in text
+    coarse = cam("left_front").replace("lever_arm", "smallest_step = 90\nlever_arm")
+    sharp = HEAD.replace("repeatability = 0.03", "repeatability = 0.005")
+    text = told(sharp, goal, coarse, one_pass(4.0, -0.25))
+    assert "2. Camber. What is missing is less than half of the smallest step: leave it." in text
+    other = cam("right_front")
+    text = told(HEAD, goal, other, one_pass(4.0, 0.3))
+    assert "Camber. Nothing to move: the adjusters of the job are for other wheels." in text

@@ -7,6 +7,7 @@ import math
 from toebox.correct.justify import Change, justified
 from toebox.correct.results import RearCorrection, RearStays
 from toebox.correct.stops import stop_at_wheel
+from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.correct.wanted import met
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -35,7 +36,10 @@ def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ..
         return ()
     wanted = _changes(job, solved)
     making = justified(wanted, solved.estimate)
-    return tuple(_rear(job, solved, side, making or wanted, bool(making)) for side in SIDES)
+    rear = tuple(_rear(job, solved, side, making or wanted, bool(making)) for side in SIDES)
+    if not making or all(abs(wheel.toe_change) <= MOST_TOE_CHANGE for wheel in rear):
+        return rear
+    return tuple(wheel._replace(justified=False, withheld="beyond") for wheel in rear)
 
 
 def rear_needs(job: Job, solved: PassSolution) -> tuple[str, ...] | None:

@@ -136,6 +136,9 @@ class RearCorrection(NamedTuple):
         The wheel's toe when it is right [rad].
     stop_at_string : float or None
         Front minus rear edge on the string when the wheel is right [m].
+    withheld : str
+        Why nothing is told: ``beyond`` (more than wheels are meant to be set by, here or at the
+        other rear wheel), or empty.
     """
 
     side: str
@@ -144,6 +147,7 @@ class RearCorrection(NamedTuple):
     justified: bool
     wanted_toe: float
     stop_at_string: float | None = None
+    withheld: str = ""
 
 
 class RearStays(NamedTuple):

@@ -106,12 +106,12 @@ def _rear(
 ) -> Car:
     """Return the car with rear wheels that can be set where the job has adjusters for them."""
     rear = [adjuster for adjuster in adjusters if axle_of(adjuster.wheel) == "rear"]
-    if rear and car.rear_axle == "solid":
-        sentence = f'"solid", but {rear[0].name} sets a wheel of it: taken as "independent"'
-        notes.doubt(("car", "rear_axle"), sentence)
-        car = car._replace(rear_axle="independent")
     if not both_rear_toes(rear):
         return car
+    if car.rear_axle == "solid":
+        sentence = '"solid", but each of its wheels has an adjuster for toe: taken as "independent"'
+        notes.doubt(("car", "rear_axle"), sentence)
+        car = car._replace(rear_axle="independent")
     if given.get("rear_toe_adjustable") is False:
         sentence = "false, but each rear wheel has an adjuster for its toe: taken as true"
         notes.doubt(("car", "rear_toe_adjustable"), sentence)

@@ -205,6 +205,7 @@ def _corrections(correction: PassCorrection) -> dict[str, Any]:
             "toe_change_deg": math.degrees(wheel.toe_change),
             "u_deg": math.degrees(wheel.u),
             "justified": wheel.justified,
+            "withheld": wheel.withheld or None,
             "stop_at": _stop("string_front_minus_rear_mm", wheel.stop_at_string),
         }
     return data

@@ -10,8 +10,8 @@ from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution
 from toebox.solve.standing import disturbers
 
-# What is compared: no sums of these, so that one cause is told once.
-SINGLE = ("toe.", "camber.", "caster.", "steering_wheel")
+# The toe of a front wheel alone depends on how straight the steering wheel was clamped.
+COMPARED = ("total_toe.", "toe.left_rear", "toe.right_rear", "camber.", "caster.", "steering_wheel")
 
 
 def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
@@ -32,13 +32,16 @@ def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
     """
     found = []
     for number in range(1, len(passes)):
-        names = [name for name in passes[number].results if name.startswith(SINGLE)]
+        names = [name for name in passes[number].results if name.startswith(COMPARED)]
+        if "toe.left_rear" in names:  # one cause is told once
+            names = [name for name in names if name != "total_toe.rear"]
         changed = [name for name in names if _changed(job, passes[: number + 1], name)]
         if changed:
             words = " and ".join(name.replace("_", " ").replace(".", " ") for name in changed)
             found.append(
-                f"pass[{number + 1}]: {words}: not as before, by more than the readings allow for, "
-                "though the job tells of no turn that moves that; was turned left out?"
+                f"pass[{number + 1}]: {words}: not as before, by more than the readings allow "
+                "for, though the job tells of no turn that moves that; was one left out of turned, "
+                "or is a reading a slip?"
             )
     return tuple(found)
 
@@ -46,14 +49,18 @@ def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
 def _changed(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
     """Return whether a setting of the last pass differs from when it was last read."""
     before = next((n for n in range(len(passes) - 2, -1, -1) if name in passes[n].results), None)
-    if before is None or (job.rear_unwritten and ("rear" in name or name == "steering_wheel")):
+    if before is None:
+        return False
+    wheel, toe = name == "steering_wheel", "toe." in name
+    if job.rear_unwritten and (wheel or (toe and "rear" in name)):
+        return False
+    # By strings it stands as it was clamped; only the road tells how it does while driving.
+    if wheel and not all(passes[n].readings.steering_wheel_off for n in (before, -1)):
         return False
     if any(any(disturbers(job, solved.readings, name)) for solved in passes[before + 1 :]):
         return False
     # Whoever counts turns to the locks may move the steering wheel on its spline.
-    if ("front" in name or name == "steering_wheel") and name.startswith(("toe", "steering")):
-        counted = [solved for solved in passes[before:-1] if solved.readings.turns_to_lock]
-        if counted:
-            return False
+    if wheel and any(solved.readings.turns_to_lock for solved in passes[:-1]):
+        return False
     old, new = passes[before][name], passes[-1][name]
     return abs(new.value - old.value) > DOUBTFUL_ABOVE * math.hypot(new.u, old.u)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Outcome
+from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
 from toebox.report.view.moving import BEFORE_TOE, and_, is_for, is_met, kind_of, move_words, several
@@ -62,7 +62,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         rows.append(
             (
                 adjuster.name,
-                move_words(move) if move.known else f"leave it: effect {_unknown(effect)}",
+                move_words(move) if move.known else _told_without(move, effect),
                 _exactly(abs(move.exact), adjuster.unit) if move.known else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
                 SOURCES[effect.source],
@@ -70,6 +70,12 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         )
     columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
     return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _told_without(move: Move, effect: Effect) -> str:
+    """Say what to do where it is not known what a move does: rear toe is set by its reading."""
+    by = "by its reading" if move.adjuster.setting == "toe" else "leave it"
+    return f"{by}: effect {_unknown(effect)}"
 
 
 def _exactly(amount: float, unit: str) -> str:
@@ -117,7 +123,8 @@ def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if tolerance is None or abs(outcome.remains) <= tolerance:
         return ""
     if any(not move.known for move in ours):
-        return "waits: effect not known"
+        waits = "waits" if kind_of(outcome.name) in BEFORE_TOE else "by the readings"
+        return f"{waits}: effect not known"
     limited = any(move.at_limit for move in ours)
     return "out of reach: an adjuster is at its end" if limited else "out of reach"
 

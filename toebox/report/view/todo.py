@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from toebox.correct.adjusters import AdjusterPlan
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
@@ -35,7 +36,9 @@ SPLINE_NEEDS = {
 }
 
 
-def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
+def todo(
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+) -> Section:
     """Say what to do after a pass.
 
     Parameters
@@ -46,6 +49,8 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
         Results of the pass.
     correction : PassCorrection
         What to turn.
+    plan : AdjusterPlan
+        What to move at the adjusters; for rear toe.
 
     Returns
     -------
@@ -53,8 +58,8 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
         For the top of page one.
     """
     if not correction.rods:
-        return Section(HEADING, _without_rods(job, solved, correction), summary=True)
-    blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction)))]
+        return Section(HEADING, _without_rods(job, solved, correction, plan), summary=True)
+    blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
     blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
     blocks += _cautions(correction)
@@ -69,13 +74,13 @@ def todo(job: Job, solved: PassSolution, correction: PassCorrection) -> Section:
 
 
 def _without_rods(
-    job: Job, solved: PassSolution, correction: PassCorrection
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
 ) -> tuple[Block, ...]:
     """Say what can be said where nothing is known of the front wheels."""
     missing = solved.not_measured.get("total_toe.front", "")
     why = SPLINE_NEEDS.get(correction.spline_needs, f"front total toe {missing}")
     text = f"Nothing can be said about the tie rods yet: {why}."
-    steps = _before(job, solved, correction) + _closing(correction)
+    steps = _before(job, solved, correction, plan) + _closing(correction)
     told = [Steps(tuple(steps))] if steps else []
     return (Paragraph(text, "strong"), *told, *_cautions(correction))
 
@@ -91,8 +96,10 @@ def _anything(correction: PassCorrection) -> bool:
     return correction.to_turn or any(wheel.justified for wheel in correction.rear)
 
 
-def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
-    steps = _before(job, solved, correction)
+def _steps(
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+) -> list[str]:
+    steps = _before(job, solved, correction, plan)
     if not any(rod.justified for rod in correction.rods):
         steps += [leave_step(job, solved, correction), *spline_steps(correction)]
         return steps + _closing(correction)
@@ -103,12 +110,14 @@ def _steps(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     return steps + spline_steps(correction) + _closing(correction)
 
 
-def _before(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+def _before(
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+) -> list[str]:
     """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
     doubt = [first_doubt(solved)] if solved.doubtful else []
     if job.doubts and _anything(correction):
         doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
-    rear = [rear_step(job, wheel) for wheel in correction.rear]
+    rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
     return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
 
 

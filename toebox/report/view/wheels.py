@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from toebox.correct.adjusters import AdjusterPlan
 from toebox.correct.results import PassCorrection, RearCorrection
-from toebox.job.model import Job
+from toebox.job.model import Job, axle_of
 from toebox.report.blocks import Paragraph, Section
 from toebox.report.view.found import thrust_words
 from toebox.report.view.rods import string_words
@@ -13,7 +14,7 @@ from toebox.solve.results import PassSolution
 from toebox.units import write
 
 
-def rear_step(job: Job, wheel: RearCorrection) -> str:
+def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan) -> str:
     """Say what to do at one rear wheel.
 
     Parameters
@@ -22,6 +23,8 @@ def rear_step(job: Job, wheel: RearCorrection) -> str:
         Units.
     wheel : RearCorrection
         What to set.
+    plan : AdjusterPlan
+        What to move at the adjusters of the job.
 
     Returns
     -------
@@ -29,6 +32,12 @@ def rear_step(job: Job, wheel: RearCorrection) -> str:
         One step.
     """
     name = f"{wheel.side.capitalize()} rear wheel"
+    if wheel.withheld:
+        return (
+            f"{name}: change nothing. {towards(wheel.toe_change).capitalize()} is asked for, and 3 "
+            "degrees at either rear wheel are more than they are meant to be set by: look for a "
+            "bent part or a wrong reading first."
+        )
     if not wheel.justified:
         half = write.degrees(COVERAGE_FACTOR * wheel.u)
         if no_change(wheel.toe_change):
@@ -38,9 +47,14 @@ def rear_step(job: Job, wheel: RearCorrection) -> str:
             "uncertainty or its goal, to justify turning."
         )
     text = f"{name}, before the front: change its toe by {towards(wheel.toe_change)}"
-    at = [a.name for a in job.adjusters if (a.setting, a.wheel) == ("toe", f"{wheel.side}_rear")]
+    own = f"{wheel.side}_rear"
+    at = [m for m in plan.moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", own)]
+    names = " and ".join(move.adjuster.name for move in at)
+    if at and all(move.at_limit and not move.amount for move in at):
+        change = towards(wheel.toe_change)
+        return f"{name}: {change} would be wanted, but no room is left that way at {names}."
     if at:
-        text += f" at {' and '.join(at)}"
+        text += f" at {names}"
     if wheel.stop_at_string is not None:
         text += f", until {string_words(wheel.stop_at_string, job)}"
     return text + "."
@@ -79,7 +93,7 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     ]
     if not stays.proven and not outside:
         return [_solid(job, correction)] if stays.solid else []
-    said = [_solid(job, correction) if stays.solid else _single(outside)]
+    said = [_solid(job, correction) if stays.solid else _single(job, outside)]
     said.append(
         "Because the rear stays as it is, each front wheel is set to half of the total toe "
         "relative to the thrust line: the steering wheel then stands straight, and the car runs "
@@ -88,8 +102,10 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     return said
 
 
-def _single(outside: list[str]) -> str:
+def _single(job: Job, outside: list[str]) -> str:
     text = "By the job the toe of the rear wheels cannot be adjusted (car.rear_toe_adjustable)."
+    if any((a.setting, axle_of(a.wheel)) == ("toe", "rear") for a in job.adjusters):
+        return "By the job the toe of one rear wheel alone can be adjusted."
     if outside:
         text += " It is outside its goal all the same: look for a bent part or a worn bush."
     return text
@@ -98,6 +114,8 @@ def _single(outside: list[str]) -> str:
 def _solid(job: Job, correction: PassCorrection) -> str:
     stays = correction.rear_stays
     text = "The rear axle is solid: neither the toe of its wheels nor camber can be adjusted."
+    if any(axle_of(adjuster.wheel) == "rear" for adjuster in job.adjusters):
+        text = "The rear axle is solid: its wheels are set by what the job has adjusters for alone."
     if stays is None or not stays.proven or stays.thrust is None:
         return text
     behind, ahead = ("right", "left") if stays.thrust > 0.0 else ("left", "right")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from toebox import __version__
+from toebox.correct.adjusters import AdjusterPlan, plan_adjusters
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Paragraph, Section, View
@@ -104,27 +105,27 @@ def what_next(
     """
     stands, last = standing(solution), len(corrections) - 1
     by = last if corrections[-1].rods else _newest_toe(solution, stands)
-    order, moves, comes_first = _caster_and_camber(solution, stands)
-    steps = todo(solution.job, solution.passes[by], corrections[by])
-    if comes_first and corrections[by].rods:
+    plan = plan_adjusters(solution)
+    order, moves = _caster_and_camber(solution, stands, plan)
+    steps = todo(solution.job, solution.passes[by], corrections[by], plan)
+    if order is not None and plan.to_turn and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 
 
 def _caster_and_camber(
-    solution: Solution, stands: Mapping[str, Standing]
-) -> tuple[Section | None, Section | None, bool]:
-    """Return the order of work, what to move, and whether anything; for more than toe alone."""
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
+) -> tuple[Section | None, Section | None]:
+    """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
     if not (job.adjusters or any(name.startswith(_GAUGED) for name in (*job.goals, *stands))):
-        return None, None, False
-    from toebox.correct.adjusters import effects, plan_adjusters
+        return None, None
+    from toebox.correct.adjusters import effects
     from toebox.report.view.adjusters import adjusters
     from toebox.report.view.order import order
 
-    plan = plan_adjusters(solution)
     known = effects(solution)
-    return order(solution, stands, plan, known), adjusters(job, plan, known), plan.to_turn
+    return order(solution, stands, plan, known), adjusters(job, plan, known)
 
 
 def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:
