@@ -211,10 +211,11 @@ def test_rear_wheels_far_off_are_not_set_by_the_readings_either() -> None:
 
 
 def test_no_rear_wheel_is_set_where_its_adjuster_has_no_room() -> None:
-    stuck = REAR.replace('name = "left cam"', 'name = "left cam"\nroom = { anticlockwise = 0 }')
-    text = told(CAR, TOTAL, stuck, ASKEW)
-    assert "would be wanted, but no room is left that way at left cam." in text
-    assert "change its toe by 0.23° towards toe-out at left cam" not in text
+    for room in ("room = { anticlockwise = 0 }", "room = { clockwise = 0, anticlockwise = 0 }"):
+        stuck = REAR.replace('name = "left cam"', f'name = "left cam"\n{room}')
+        text = told(CAR, TOTAL, stuck, ASKEW)
+        assert "would be wanted, but left cam has no room that way, or no step as small." in text
+        assert "change its toe by 0.23° towards toe-out at left cam" not in text
 
 
 def test_rear_toe_is_set_by_its_reading_where_no_effect_is_known() -> None:

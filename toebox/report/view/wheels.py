@@ -50,9 +50,11 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan) -> str:
     own = f"{wheel.side}_rear"
     at = [m for m in plan.moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", own)]
     names = " and ".join(move.adjuster.name for move in at)
-    if at and all(move.at_limit and not move.amount for move in at):
-        change = towards(wheel.toe_change)
-        return f"{name}: {change} would be wanted, but no room is left that way at {names}."
+    if at and all(move.known and not move.amount for move in at):
+        return (
+            f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {names} has no "
+            "room that way, or no step as small."
+        )
     if at:
         text += f" at {names}"
     if wheel.stop_at_string is not None:
