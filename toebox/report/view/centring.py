@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from toebox import __version__
-from toebox.correct.adjusters import AdjusterPlan
 from toebox.correct.results import PassCorrection
 from toebox.report.blocks import Section, View
 from toebox.report.view.basis import assumed, not_measured, unusual
@@ -39,7 +38,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     """
     job, solved, correction = solution.job, solution.passes[-1], corrections[-1]
     sections: list[Section | None] = [
-        todo(job, solved, correction, AdjusterPlan()),
+        todo(job, solved, correction),
         against_goals(job, standing(solution)),
         found(job, solved),
         doubtful(solution),

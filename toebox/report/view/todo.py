@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from toebox.correct.adjusters import AdjusterPlan
+from typing import TYPE_CHECKING
+
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
@@ -27,6 +28,9 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
+if TYPE_CHECKING:
+    from toebox.correct.adjusters import AdjusterPlan
+
 HEADING = "What to do next"
 SPLINE_NEEDS = {
     "ratio": "the steering wheel is to be moved on its spline, and how far that turns the front "
@@ -37,7 +41,7 @@ SPLINE_NEEDS = {
 
 
 def todo(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None = None
 ) -> Section:
     """Say what to do after a pass.
 
@@ -49,8 +53,8 @@ def todo(
         Results of the pass.
     correction : PassCorrection
         What to turn.
-    plan : AdjusterPlan
-        What to move at the adjusters; for rear toe.
+    plan : AdjusterPlan or None, optional
+        What to move at the adjusters, for rear toe; None for a job without.
 
     Returns
     -------
@@ -74,7 +78,7 @@ def todo(
 
 
 def _without_rods(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> tuple[Block, ...]:
     """Say what can be said where nothing is known of the front wheels."""
     missing = solved.not_measured.get("total_toe.front", "")
@@ -97,7 +101,7 @@ def _anything(correction: PassCorrection) -> bool:
 
 
 def _steps(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> list[str]:
     steps = _before(job, solved, correction, plan)
     if not any(rod.justified for rod in correction.rods):
@@ -111,7 +115,7 @@ def _steps(
 
 
 def _before(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> list[str]:
     """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
     doubt = [first_doubt(solved)] if solved.doubtful else []

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from toebox.correct.adjusters import AdjusterPlan
+from typing import TYPE_CHECKING
+
 from toebox.correct.results import PassCorrection, RearCorrection
 from toebox.job.model import Job, axle_of
 from toebox.report.blocks import Paragraph, Section
@@ -13,8 +14,11 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
+if TYPE_CHECKING:
+    from toebox.correct.adjusters import AdjusterPlan
 
-def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan) -> str:
+
+def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str:
     """Say what to do at one rear wheel.
 
     Parameters
@@ -23,8 +27,8 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan) -> str:
         Units.
     wheel : RearCorrection
         What to set.
-    plan : AdjusterPlan
-        What to move at the adjusters of the job.
+    plan : AdjusterPlan or None
+        What to move at the adjusters of the job; None for a job without.
 
     Returns
     -------
@@ -48,7 +52,8 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan) -> str:
         )
     text = f"{name}, before the front: change its toe by {towards(wheel.toe_change)}"
     own = f"{wheel.side}_rear"
-    at = [m for m in plan.moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", own)]
+    moves = plan.moves if plan is not None else ()
+    at = [m for m in moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", own)]
     names = " and ".join(move.adjuster.name for move in at)
     if at and all(move.known and not move.amount for move in at):
         return (

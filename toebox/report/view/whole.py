@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from toebox import __version__
-from toebox.correct.adjusters import AdjusterPlan, plan_adjusters
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.report.blocks import Paragraph, Section, View
@@ -26,6 +26,9 @@ from toebox.report.view.todo import todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import Standing, standing, touched
+
+if TYPE_CHECKING:
+    from toebox.correct.adjusters import AdjusterPlan
 
 __all__ = ["make_view"]
 
@@ -105,26 +108,30 @@ def what_next(
     """
     stands, last = standing(solution), len(corrections) - 1
     by = last if corrections[-1].rods else _newest_toe(solution, stands)
-    plan = plan_adjusters(solution)
+    plan = None
+    if solution.job.adjusters:
+        from toebox.correct.adjusters import plan_adjusters
+
+        plan = plan_adjusters(solution)
     order, moves = _caster_and_camber(solution, stands, plan)
     steps = todo(solution.job, solution.passes[by], corrections[by], plan)
-    if order is not None and plan.to_turn and corrections[by].rods:
+    if plan is not None and plan.to_turn and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 
 
 def _caster_and_camber(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan | None
 ) -> tuple[Section | None, Section | None]:
     """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
     if not (job.adjusters or any(name.startswith(_GAUGED) for name in (*job.goals, *stands))):
         return None, None
-    from toebox.correct.adjusters import effects
+    from toebox.correct.adjusters import AdjusterPlan, effects
     from toebox.report.view.adjusters import adjusters
     from toebox.report.view.order import order
 
-    known = effects(solution)
+    plan, known = plan or AdjusterPlan(), effects(solution)
     return order(solution, stands, plan, known), adjusters(job, plan, known)
 
 
