@@ -21,8 +21,8 @@ TITLE = "Sheet for the readings"
 HOW = (
     "Fill in what you measure and leave out the rest. The names in bold are the keys of the job "
     "file, in its order and words.",
-    "Left and right as the driver sits. Lengths as the rule shows them, such as 3 15/16 or 101.5; "
-    "angles in degrees, such as 0.15, or in degrees and minutes, such as 0°09′.",
+    "Left and right as the driver sits. Lengths as the rule shows them, such as 3 15/16 in or "
+    "101.5; angles in degrees, such as 0.15, or in degrees and minutes, such as 0°09′.",
 )
 BEFORE = (
     "Tyres: pressures as the maker says, tyres cold; the same size and about the same wear on both "
