@@ -25,8 +25,8 @@ WORDS = "Enter keeps what is shown. b: back, s: skip, q: stop, ?: help."
 MORE_WORDS = (
     "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. Several readings of one "
     "thing go on one line with a semicolon between them. b goes back to the question before, s "
-    "leaves this one open for later, q stops (go on with the same command), clear takes an answer out. "
-    "Every answer is saved as soon as it is typed."
+    "leaves this one open for later, q stops (go on with the same command), clear takes an "
+    "answer out. Every answer is saved as soon as it is typed."
 )
 ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 # Doubts that only mean that something is still to come.
