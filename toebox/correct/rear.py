@@ -14,6 +14,7 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 SIGNS = {"left": 1.0, "right": -1.0}
+REAR_TOE = ("total_toe.rear", "thrust_angle")  # results that the toes of the rear wheels make
 
 
 def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ...]:
@@ -31,8 +32,7 @@ def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ..
     tuple of RearCorrection
         Left and right; empty where the rear cannot be adjusted or was not measured.
     """
-    names = [f"toe.{side}_rear" for side in SIDES]
-    if not adjustable(job) or any(name not in solved.results for name in names):
+    if not adjustable(job) or not _measured(solved):
         return ()
     wanted = _changes(job, solved)
     making = justified(wanted, solved.estimate)
@@ -57,9 +57,14 @@ def rear_needs(job: Job, solved: PassSolution) -> tuple[str, ...] | None:
     tuple of str or None
         Of ``thrust_angle`` and ``total_toe.rear``; None where not both toes were measured.
     """
-    if any(f"toe.{side}_rear" not in solved.results for side in SIDES):
+    if not _measured(solved):
         return None
     return tuple(change.name for change in justified(_changes(job, solved), solved.estimate))
+
+
+def _measured(solved: PassSolution) -> bool:
+    """Return whether the toe of either rear wheel was measured."""
+    return all(f"toe.{side}_rear" in solved.results for side in SIDES)
 
 
 def adjustable(job: Job) -> bool:

@@ -157,7 +157,7 @@ def _doubtful(doubt: Doubtful) -> dict[str, Any]:
         "reading": doubt.reading,
         "standardised_residual": doubt.standardised_residual,
         "group": doubt.group,
-        **_size("slip", doubt.slip, doubt.reading),
+        **_slip(doubt),
         "settled_by": list(doubt.settled_by),
     }
 
@@ -178,7 +178,7 @@ def _comparison(one: Comparison) -> dict[str, Any]:
 
 
 def _check(check: Check) -> dict[str, Any]:
-    scale, unit = (_IN_DEGREES, "deg") if is_angle(check.reading) else (MILLIMETRES, "mm")
+    scale, unit = _told_in(check.reading)
     slip, bounded = check.smallest_slip, math.isfinite(check.smallest_slip)
     return {
         "reading": check.reading,
@@ -189,12 +189,15 @@ def _check(check: Check) -> dict[str, Any]:
     }
 
 
-def _size(key: str, size: float, label: str) -> dict[str, float | None]:
-    """Return the size of a slip in millimetres or degrees, None where it has no bound."""
-    value = size if math.isfinite(size) else None
-    if is_angle(label):
-        return {f"{key}_deg": None if value is None else math.degrees(value)}
-    return {f"{key}_mm": None if value is None else value * MILLIMETRES}
+def _slip(doubt: Doubtful) -> dict[str, float | None]:
+    """Return the size of a slip, None where it has no bound."""
+    scale, unit = _told_in(doubt.reading)
+    return {f"slip_{unit}": doubt.slip * scale if math.isfinite(doubt.slip) else None}
+
+
+def _told_in(label: str) -> tuple[float, str]:
+    """Return in what a reading is told: degrees or millimetres."""
+    return (_IN_DEGREES, "deg") if is_angle(label) else (MILLIMETRES, "mm")
 
 
 def _corrections(correction: PassCorrection) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, WHEELS, Job, Pass
-from toebox.solve.network import Network
+from toebox.solve.network import Network, Observation
 
 FRONT_WHEELS = ("left_front", "right_front")
 TOE_RESULTS = (
@@ -121,9 +121,12 @@ class PassSolution:
 
         Reading once more does not lessen it.
         """
+        return math.hypot(*(part for one, part in self.contributions(name) if one.assumed))
+
+    def contributions(self, name: str) -> list[tuple[Observation, float]]:
+        """Return what each observation contributes to the uncertainty of a result [rad]."""
         parts = self.estimate.contributions(self.gradients[name]).tolist()
-        pairs = zip(parts, self.network.observations, strict=True)
-        return math.hypot(*(part for part, observation in pairs if observation.assumed))
+        return list(zip(self.network.observations, parts, strict=True))
 
     def get(self, name: str) -> Result | None:
         """Return a result, None where it was not measured."""

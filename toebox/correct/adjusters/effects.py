@@ -235,9 +235,8 @@ def _history(
 
 def _parts(solved: PassSolution, name: str) -> list[tuple[str, float]]:
     """Return assumption (empty for a reading) and contribution of each observation."""
-    parts = solved.estimate.contributions(solved.gradients[name]).tolist()
-    labels = [o.label if o.assumed else "" for o in solved.network.observations]
-    return list(zip(labels, parts, strict=True))
+    parts = solved.contributions(name)
+    return [(one.label if one.assumed else "", part) for one, part in parts]
 
 
 def _assumed(solved: PassSolution, name: str) -> frozenset[str]:

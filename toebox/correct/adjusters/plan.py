@@ -19,7 +19,7 @@ import numpy as np
 from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
-from toebox.correct.rear import rear_needs, thrust_goal
+from toebox.correct.rear import REAR_TOE, rear_needs, thrust_goal
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
 from toebox.job.model import AXLES, SIDES, Adjuster, Goal, axle_of, both_rear_toes
@@ -123,11 +123,16 @@ class _Axle:
             if stand is None or stand.stale:
                 missing.append(name)
                 continue
-            of_rear = rear_needs(self.solution.job, self.solution.passes[stand.number])
-            by_pair = name in ("thrust_angle", "total_toe.rear") and of_rear is not None
-            needed = name in (of_rear or ()) if by_pair else _needed(goal, stand)
-            found.append(Outcome(name, goal, stand, needed))
+            found.append(Outcome(name, goal, stand, self._is_needed(name, goal, stand)))
         return found, missing
+
+    def _is_needed(self, name: str, goal: Goal, stand: Standing) -> bool:
+        """Return whether the readings justify a change; rear toes are judged as a pair."""
+        if name in REAR_TOE:
+            of_pair = rear_needs(self.solution.job, self.solution.passes[stand.number])
+            if of_pair is not None:
+                return name in of_pair
+        return _needed(goal, stand)
 
     def wrong(self, stands: Mapping[str, Standing]) -> set[str]:
         """Return the settings of single wheels that miss their own goal, adjuster or not."""
@@ -142,7 +147,7 @@ class _Axle:
         wants = a.T @ (b - a @ even)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
-        steps = self._steps(even)
+        steps, far = self._steps(even), _beyond(outcomes)
         grids = [
             self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
             for n, a in enumerate(self.adjusters)
@@ -159,7 +164,7 @@ class _Axle:
                 grids[n][chosen[n]],
                 at_limit=bool(low[n] < high[n] and ends[n]),
                 known=self._known(adjuster),
-                beyond=adjuster.setting in _beyond(outcomes),
+                beyond=adjuster.setting in far,
             )
             for n, adjuster in enumerate(self.adjusters)
         ]
@@ -304,13 +309,18 @@ def _kind(name: str) -> str:
 
 def _proven(outcome: Outcome) -> bool:
     """Return whether a setting is proven to be off the middle of its goal."""
-    return abs(outcome.wanted) > COVERAGE_FACTOR * outcome.standing.result.u
+    return _off(outcome.goal, outcome.standing)
 
 
 def _needed(goal: Goal, stand: Standing) -> bool:
     """Return whether the readings justify a change."""
     met = stand.decision is not None and stand.decision.outcome == "within"
-    return abs(goal.value - stand.result.value) > COVERAGE_FACTOR * stand.result.u and not met
+    return _off(goal, stand) and not met
+
+
+def _off(goal: Goal, stand: Standing) -> bool:
+    """Return whether a setting lies beyond its own 95 % interval from its goal."""
+    return abs(goal.value - stand.result.value) > COVERAGE_FACTOR * stand.result.u
 
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:

@@ -5,17 +5,11 @@ from __future__ import annotations
 from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
-from toebox.report.view.moving import BEFORE_TOE, and_, is_for, is_met, kind_of, move_words, several
-from toebox.report.view.words import digits_of, name_of, value_of
+from toebox.report.view.moving import BEFORE_TOE, is_for, is_met, kind_of, move_words, several
+from toebox.report.view.words import and_, digits_of, name_of, value_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.units import write
 
-SOURCES = {
-    "arithmetic": "arithmetic",
-    "stated": "stated",
-    "learned": "learned",
-    "unknown": "unknown",
-}
 PRICES = (
     "The goals are your own; toebox recommends none. Common practice, no published source: more "
     "caster steadies the car and makes the steering heavier; camber with the top in helps in bends "
@@ -65,7 +59,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
                 move_words(move) if move.known else _told_without(move, effect),
                 _exactly(abs(move.exact), adjuster.unit) if move.known else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
-                SOURCES[effect.source],
+                effect.source,
             )
         )
     columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")

@@ -8,7 +8,7 @@ from toebox.correct.rods import arm_within
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.gauge import gauge_assumption
-from toebox.report.view.words import name_of, own_unit
+from toebox.report.view.words import capital, name_of, own_unit
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -83,7 +83,7 @@ def _cams(job: Job) -> tuple[str, ...]:
     """Return what is taken of cams: where they stand."""
     names = [a.name for a in job.adjusters if a.kind == "cam" and not a.position]
     return tuple(
-        f"{name[:1].upper()}{name[1:]} stood at its middle before anything was moved (position 0, "
+        f"{capital(name)} stood at its middle before anything was moved (position 0, "
         "or not stated): from elsewhere the same turn does less, or the other way."
         for name in names
     )

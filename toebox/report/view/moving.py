@@ -112,35 +112,3 @@ def is_met(outcome: Outcome) -> bool:
     """
     decision = outcome.standing.decision
     return decision is not None and decision.outcome == "within"
-
-
-def and_(words: list[str]) -> str:
-    """Return words as they are enumerated.
-
-    Parameters
-    ----------
-    words : list of str
-        One or more.
-
-    Returns
-    -------
-    str
-        Such as ``a, b and c``.
-    """
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
-
-
-def capital(text: str) -> str:
-    """Return words with a capital first letter.
-
-    Parameters
-    ----------
-    text : str
-        Words.
-
-    Returns
-    -------
-    str
-        The same, capitalised.
-    """
-    return text[:1].upper() + text[1:]

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move
+from toebox.correct.rear import REAR_TOE
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps
 from toebox.report.view.basis import UNUSUAL
-from toebox.report.view.moving import BEFORE_TOE, and_, capital, kind_of, move_words
+from toebox.report.view.moving import BEFORE_TOE, kind_of, move_words
 from toebox.report.view.staying import hindered, outside_without, why_left
-from toebox.report.view.words import name_of
+from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.results import Solution
 from toebox.solve.standing import Standing, touched
 
-REAR_TOE = ("total_toe.rear", "thrust_angle")
 CAUTION = (
     "Strut rods, control arms and their bolts hold the wheels. Take the load off them only as the "
     "maker's manual says, on stands; tighten rubber bushes with the car on its wheels, to the "

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome
 from toebox.job.model import Job
-from toebox.report.view.moving import and_, capital, is_for, is_met, kind_of
-from toebox.report.view.words import name_of
+from toebox.report.view.moving import is_for, is_met, kind_of
+from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.standing import Standing, basic_settings, touched
 from toebox.units import write
 

@@ -108,20 +108,20 @@ def what_next(
     """
     stands, last = standing(solution), len(corrections) - 1
     by = last if corrections[-1].rods else _newest_toe(solution, stands)
-    plan = None
+    adjusting = None
     if solution.job.adjusters:
         from toebox.correct.adjusters import plan_adjusters
 
-        plan = plan_adjusters(solution)
-    order, moves = _caster_and_camber(solution, stands, plan)
-    steps = todo(solution.job, solution.passes[by], corrections[by], plan)
-    if plan is not None and plan.to_turn and corrections[by].rods:
+        adjusting = plan_adjusters(solution)
+    order, moves = _caster_and_camber(solution, stands, adjusting)
+    steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
+    if adjusting is not None and adjusting.to_turn and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 
 
 def _caster_and_camber(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan | None
+    solution: Solution, stands: Mapping[str, Standing], adjusting: AdjusterPlan | None
 ) -> tuple[Section | None, Section | None]:
     """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
@@ -131,8 +131,8 @@ def _caster_and_camber(
     from toebox.report.view.adjusters import adjusters
     from toebox.report.view.order import order
 
-    plan, known = plan or AdjusterPlan(), effects(solution)
-    return order(solution, stands, plan, known), adjusters(job, plan, known)
+    adjusting, known = adjusting or AdjusterPlan(), effects(solution)
+    return order(solution, stands, adjusting, known), adjusters(job, adjusting, known)
 
 
 def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:

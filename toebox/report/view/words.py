@@ -410,3 +410,13 @@ def reading_words(label: str) -> str:
     text = ", ".join(words)
     which = "stop" if ".sweep." in label else "reading"
     return f"{text} ({which} {repeat.rstrip(']')})" if repeat else text
+
+
+def and_(words: list[str]) -> str:
+    """Return words as they are enumerated: ``a, b and c``."""
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def capital(text: str) -> str:
+    """Return words with a capital first letter."""
+    return text[:1].upper() + text[1:]

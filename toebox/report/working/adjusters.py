@@ -9,7 +9,7 @@ from toebox.correct.adjusters import Effects, Move, Outcome, effects, plan_adjus
 from toebox.correct.adjusters.effects import by_arithmetic
 from toebox.geometry.linkage import shortening_per_turn
 from toebox.job.model import Adjuster
-from toebox.report.view.words import name_of
+from toebox.report.view.words import capital, name_of
 from toebox.report.working.page import TOE, Page, Word, either
 from toebox.report.working.sums import Term, asin, atan, number, sin
 from toebox.solve.results import Solution
@@ -57,7 +57,7 @@ def adjuster_forms(page: Page, solution: Solution) -> None:
 
 
 def _named(adjuster: Adjuster) -> str:
-    return adjuster.name[:1].upper() + adjuster.name[1:]
+    return capital(adjuster.name)
 
 
 def _even(page: Page, move: Move, moved: float) -> Term:
