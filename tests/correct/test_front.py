@@ -19,7 +19,7 @@ from tests.correct.test_learning import (
 )
 from toebox.correct import PassCorrection, correct
 from toebox.correct.effects import Known
-from toebox.correct.wanted import wanted
+from toebox.correct.wanted import AS_FOUND, ThrustAfter, wanted
 from toebox.solve.results import Solution
 
 BARE = HEAD.replace("steering_ratio = 16, ", "")
@@ -46,7 +46,7 @@ def half_difference(solution: Solution) -> tuple[float, np.ndarray]:
 
 
 def none_known(solution: Solution, thrust: float | None = None, moved: float = 0.0):
-    return wanted(solution.job, solution.passes[-1], Known({}), thrust, moved)
+    return wanted(solution.job, solution.passes[-1], Known({}), ThrustAfter(thrust), moved)
 
 
 def test_strings_tell_half_sum_and_half_difference() -> None:
@@ -152,7 +152,7 @@ def test_what_is_not_read_is_carried_over() -> None:
     solution = solved(HEAD, RODS, GOALS, one_pass("tape", 0.01), one_pass("road test", 0.16))
     known = Known({}, total=(0.02, 0.003), difference=(0.005, 0.002))
     job, (tape, road) = solution.job, solution.passes
-    total, wheel = wanted(job, road, known, None, 0.0)
+    total, wheel = wanted(job, road, known, AS_FOUND, 0.0)
     assert total is not None
     assert total.name == "total_toe.front"
     assert not np.any(total.gradient)
@@ -160,7 +160,7 @@ def test_what_is_not_read_is_carried_over() -> None:
     assert total.u(road.estimate) == 0.0015
     assert wheel is not None
     assert wheel.carried == 0.0
-    total, wheel = wanted(job, tape, known, None, 0.3)
+    total, wheel = wanted(job, tape, known, AS_FOUND, 0.3)
     assert total is not None
     assert total.carried == 0.0
     assert wheel is not None
@@ -170,13 +170,13 @@ def test_what_is_not_read_is_carried_over() -> None:
     assert not np.any(wheel.gradient)
     assert (wheel.value, wheel.carried) == pytest.approx((offset - 0.005, 0.002))
     # A rear that is to be set moves the thrust line to which the difference was.
-    assert wanted(job, tape, known, 0.0, 0.0)[1] is None
+    assert wanted(job, tape, known, ThrustAfter(0.0), 0.0)[1] is None
     only_wheel = job._replace(goals={"steering_wheel": job.goals["steering_wheel"]})
-    assert wanted(only_wheel, road, known, None, 0.0)[0] is None
-    assert wanted(job, tape, Known({}), None, 0.0)[1] is None
-    assert wanted(job, road, Known({}), None, 0.0)[0] is None
+    assert wanted(only_wheel, road, known, AS_FOUND, 0.0)[0] is None
+    assert wanted(job, tape, Known({}), AS_FOUND, 0.0)[1] is None
+    assert wanted(job, road, Known({}), AS_FOUND, 0.0)[0] is None
     without_ratio = job._replace(car=job.car._replace(steering_ratio=None))
-    straight = wanted(without_ratio, tape, known, None, 0.3)[1]
+    straight = wanted(without_ratio, tape, known, AS_FOUND, 0.3)[1]
     assert straight is not None
     assert straight.value == pytest.approx(-0.005)
 

@@ -16,7 +16,7 @@ from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.rods import length_change
 from toebox.correct.stops import with_stops
 from toebox.correct.turning import Scales, with_turns
-from toebox.correct.wanted import TOTAL, WHEEL, wanted
+from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, wanted
 from toebox.job.model import SIDES, Job, TieRod
 from toebox.solve.results import PassSolution
 
@@ -28,7 +28,7 @@ def front_correction(
     job: Job,
     passes: Sequence[PassSolution],
     known: Known,
-    thrust_after: float | None,
+    after: ThrustAfter,
 ) -> PassCorrection:
     """Work out what to turn at the two front tie rods.
 
@@ -40,8 +40,8 @@ def front_correction(
         The passes up to now; the last one says how the wheels stand.
     known : Known
         What thread, arm and passes tell of the front.
-    thrust_after : float or None
-        Thrust angle that the rear wheels are to be set to first [rad]; None where they stay.
+    after : ThrustAfter
+        Where the rear wheels point once they are set.
 
     Returns
     -------
@@ -51,7 +51,7 @@ def front_correction(
     solved = passes[-1]
     gear = gear_centre(job, solved.readings)
     moved = gear.moved if gear else 0.0
-    total, wheel = wanted(job, solved, known, thrust_after, moved)
+    total, wheel = wanted(job, solved, known, after, moved)
     if total is None and wheel is None:
         return PassCorrection(gear=gear)
     if gear is not None and gear.wrong_spline and (wheel is None or not job.car.steering_ratio):
@@ -119,6 +119,7 @@ def _rod(
     factor = {WHEEL: SIGNS[side], TOTAL: 1.0}
     value, gradient = 0.0, np.zeros(len(solved.network.unknowns))
     carried = math.hypot(*(change.carried for change in making or judged))
+    before = math.hypot(*(change.before for change in making or judged))
     for change in making or judged:
         value += factor[change.name] * change.value
         gradient = gradient + factor[change.name] * change.gradient
@@ -126,7 +127,7 @@ def _rod(
     return RodCorrection(
         side=side,
         toe_change=value,
-        u=Change("", value, gradient, carried=carried).u(solved.estimate),
+        u=Change("", value, gradient, carried=carried, before=before).u(solved.estimate),
         justified=bool(making),
         ideal=sum(factor[change.name] * change.value for change in judged),
         length_change=length_change(tie_rods[side], value) if side in tie_rods else None,

@@ -45,6 +45,9 @@ class Change(NamedTuple):
     carried : float
         Standard uncertainty of what earlier passes and turns tell of it, zero where this pass
         tells it all [rad].
+    before : float
+        Standard uncertainty of what is to be done before it: of the way that rear adjusters go
+        where they do not reach [rad].
     """
 
     name: str
@@ -52,12 +55,18 @@ class Change(NamedTuple):
     gradient: Array
     met: bool = False
     carried: float = 0.0
+    before: float = 0.0
+
+    @property
+    def besides(self) -> float:
+        """Standard uncertainty of what the pass itself does not tell [rad]."""
+        return math.hypot(self.carried, self.before)
 
     def u(self, estimate: Estimate) -> float:
         """Return the standard uncertainty of the change [rad]."""
         if not self.gradient.any():
-            return self.carried
-        return math.hypot(estimate.standard_uncertainty(self.gradient), self.carried)
+            return self.besides
+        return math.hypot(estimate.standard_uncertainty(self.gradient), self.besides)
 
     def proven(self, estimate: Estimate) -> bool:
         """Return whether the change is larger than its own 95 % interval."""
@@ -86,7 +95,7 @@ def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, 
         return proven
     values = np.array([change.value for change in changes])
     weighted = np.array([change.gradient for change in changes]) @ estimate.gain
-    covariance = weighted @ weighted.T + np.diag([change.carried**2 for change in changes])
+    covariance = weighted @ weighted.T + np.diag([change.besides**2 for change in changes])
     distance = float(values @ np.linalg.pinv(covariance) @ values)
     return (proven or changes) if distance > ELLIPSE_OF_TWO else ()
 

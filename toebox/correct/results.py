@@ -133,12 +133,18 @@ class RearCorrection(NamedTuple):
     justified : bool
         Whether the readings justify changing the pair of rear wheels.
     wanted_toe : float
-        The wheel's toe when it is right [rad].
+        The wheel's toe when it is right, or as far as it goes [rad].
     stop_at_string : float or None
-        Front minus rear edge on the string when the wheel is right [m].
+        Front minus rear edge on the string then [m].
     withheld : str
         Why nothing is told: ``beyond`` (more than wheels are meant to be set by, here or at the
-        other rear wheel), or empty.
+        other rear wheel), ``room`` (its adjusters have no room that way, or no step as small), or
+        empty.
+    reached : float or None
+        Change of toe that its adjusters are expected to make, where they or those of the other
+        rear wheel stop short of what is wanted [rad]; None where nothing stops them.
+    u_reached : float
+        Standard uncertainty of that [rad].
     """
 
     side: str
@@ -148,6 +154,18 @@ class RearCorrection(NamedTuple):
     wanted_toe: float
     stop_at_string: float | None = None
     withheld: str = ""
+    reached: float | None = None
+    u_reached: float = 0.0
+
+    @property
+    def change(self) -> float:
+        """Return the change of toe that doing as told makes [rad]."""
+        return self.toe_change if self.reached is None else self.reached
+
+    @property
+    def to_set(self) -> bool:
+        """Return whether this wheel is to be set."""
+        return self.justified and not self.withheld
 
 
 class RearStays(NamedTuple):
@@ -247,7 +265,7 @@ class PassCorrection(NamedTuple):
     @property
     def thrust_set(self) -> bool:
         """Return whether the rear wheels are to be set to another thrust angle."""
-        changes = [wheel.toe_change for wheel in self.rear if wheel.justified]
+        changes = [wheel.change for wheel in self.rear if wheel.justified]
         return len(changes) == len(SIDES) and abs(changes[0] - changes[1]) > LEAST_CHANGE
 
     @property

@@ -13,6 +13,8 @@ passes before it by what was turned since, with the uncertainty that this brings
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
 from toebox.correct.effects import Known
@@ -24,8 +26,30 @@ from toebox.solve.results import PassSolution
 TOTAL, WHEEL = "total_toe.front", "steering_wheel"
 
 
+class ThrustAfter(NamedTuple):
+    """What the thrust angle is when the front comes to be set.
+
+    Parameters
+    ----------
+    goal : float or None
+        What the rear wheels are set to by their readings, to the right positive [rad]; None where
+        they stay, or go only as far as their adjusters reach.
+    change : float
+        Without such a goal: by how much the adjusters change it [rad].
+    u : float
+        Standard uncertainty of that [rad].
+    """
+
+    goal: float | None = None
+    change: float = 0.0
+    u: float = 0.0
+
+
+AS_FOUND = ThrustAfter()
+
+
 def wanted(
-    job: Job, solved: PassSolution, known: Known, thrust_after: float | None, moved: float
+    job: Job, solved: PassSolution, known: Known, after: ThrustAfter, moved: float
 ) -> tuple[Change | None, Change | None]:
     """Return how half sum and half difference of the front toes should change.
 
@@ -37,8 +61,8 @@ def wanted(
         Results of the last pass.
     known : Known
         What the passes before it tell, after all that was turned.
-    thrust_after : float or None
-        Thrust angle that the rear wheels are to be set to first [rad]; None where they stay.
+    after : ThrustAfter
+        Where the rear wheels point by then.
     moved : float
         By how much the steering wheel is to be moved on its spline, clockwise [rad].
 
@@ -49,14 +73,14 @@ def wanted(
         nothing tells. Both None where the last pass says nothing of the front wheels.
     """
     total = _half_sum(job, solved)
-    wheel = _half_difference(job, solved, thrust_after, moved)
+    wheel = _half_difference(job, solved, after, moved)
     none = np.zeros(len(solved.network.unknowns))
     if total is None and wheel is not None and known.total is not None and TOTAL in job.goals:
         value, u = known.total
         total = Change(TOTAL, (job.goals[TOTAL].value - value) / 2.0, none, carried=u / 2.0)
     elif wheel is None and total is not None and known.difference is not None:
         value, u = known.difference
-        if thrust_after is None:
+        if after == AS_FOUND:
             wheel = Change(WHEEL, _offset(job, moved) - value, none, carried=u)
     return total, wheel
 
@@ -78,21 +102,23 @@ def _half_sum(job: Job, solved: PassSolution) -> Change | None:
 
 
 def _half_difference(
-    job: Job, solved: PassSolution, thrust_after: float | None, moved: float
+    job: Job, solved: PassSolution, after: ThrustAfter, moved: float
 ) -> Change | None:
     """Return the change of ``(t_left - t_right) / 2``."""
     offset = _offset(job, moved)
-    if thrust_after is not None:
+    if after.goal is not None:
         found = _combined(solved, "toe.left_front", "toe.right_front")
-        return found and Change(WHEEL, thrust_after + offset - found[0], -found[1])
-    within = not moved and met(solved, WHEEL)
+        return found and Change(WHEEL, after.goal + offset - found[0], -found[1])
+    within = not moved and not after.change and met(solved, WHEEL)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:
-        return Change(WHEEL, offset - found[0], -found[1], within)
+        value = after.change + offset - found[0]
+        return Change(WHEEL, value, -found[1], within, before=after.u)
     off, ratio = solved.get(WHEEL), job.car.steering_ratio
     if off is None or ratio is None:
         return None
-    return Change(WHEEL, off.value / ratio + offset, solved.gradients[WHEEL] / ratio, within)
+    value, gradient = after.change + off.value / ratio + offset, solved.gradients[WHEEL] / ratio
+    return Change(WHEEL, value, gradient, within, before=after.u)
 
 
 def met(solved: PassSolution, name: str) -> bool:

@@ -209,9 +209,7 @@ def _updated(before: Effect, value: float, u: float) -> Effect:
     return Effect(value, u, "learned", contradicted)
 
 
-def _history(
-    solution: Solution, wheel: str, kind: str, adjusters: list[Adjuster]
-) -> _History:
+def _history(solution: Solution, wheel: str, kind: str, adjusters: list[Adjuster]) -> _History:
     """Collect the passes that measured a setting, with all that was moved up to each."""
     name = f"{kind}.{wheel}"
     read = [solved for solved in solution.passes if name in solved.results]

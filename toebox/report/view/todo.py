@@ -97,7 +97,7 @@ def _cautions(correction: PassCorrection) -> list[Paragraph]:
 
 def _anything(correction: PassCorrection) -> bool:
     """Return whether anything is to be turned, front or rear."""
-    return correction.to_turn or any(wheel.justified for wheel in correction.rear)
+    return correction.to_turn or any(wheel.to_set for wheel in correction.rear)
 
 
 def _steps(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from toebox.correct.reach import toe_moves
 from toebox.correct.results import PassCorrection, RearCorrection
 from toebox.job.model import Job, axle_of
 from toebox.report.blocks import Paragraph, Section
@@ -36,7 +37,7 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
         One step.
     """
     name = f"{wheel.side.capitalize()} rear wheel"
-    if wheel.withheld:
+    if wheel.withheld == "beyond":
         return (
             f"{name}: change nothing. {towards(wheel.toe_change).capitalize()} is asked for, and 3 "
             "degrees at either rear wheel are more than they are meant to be set by: look for a "
@@ -50,21 +51,22 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
             f"{name}: leave it; {towards(wheel.toe_change)} (± {half}) is too little, against its "
             "uncertainty or its goal, to justify turning."
         )
-    text = f"{name}, before the front: change its toe by {towards(wheel.toe_change)}"
-    own = f"{wheel.side}_rear"
-    moves = plan.moves if plan is not None else ()
-    at = [m for m in moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", own)]
+    at = toe_moves(plan, f"{wheel.side}_rear") if plan is not None else []
     names = " and ".join(move.adjuster.name for move in at)
-    if at and all(move.known and not move.amount for move in at):
+    if wheel.withheld == "room":
         return (
             f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {names} has no "
             "room that way, or no step as small."
         )
+    text = f"{name}, before the front: change its toe by {towards(wheel.change)}"
     if at:
         text += f" at {names}"
     if wheel.stop_at_string is not None:
         text += f", until {string_words(wheel.stop_at_string, job)}"
-    return text + "."
+    if wheel.reached is None:
+        return text + "."
+    wanted = towards(wheel.toe_change).capitalize()
+    return f"{text}. {wanted} would be wanted, had the adjusters of both rear wheels the room."
 
 
 def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) -> Section | None:

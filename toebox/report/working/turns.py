@@ -96,8 +96,14 @@ class _Turning:
         """Work out where a rear wheel should stand and the reading to stop at."""
         label = words_of(name)
         self.row(f"{label}, change of toe", change, "°", TOWARDS, towards(wheel.toe_change))
-        if not wheel.justified:
+        if not wheel.to_set:
             return
+        if wheel.reached is not None:
+            change = self.page.degrees(wheel.reached)
+            self.page.say(
+                f"{label}: the adjusters bring it no further than by {change.text}°, as worked out "
+                "under their moves."
+            )
         wanted = self.wanted(name, change)
         self.stop_at_string(name, wanted, wheel.stop_at_string)
 
@@ -154,13 +160,16 @@ class _Turning:
     def difference(self) -> Term | None:
         """Return the change of half the difference: what puts the steering wheel straight."""
         terms, offset = self.terms, self.offset()
-        rear_turns = self.correction.thrust_set
-        kind = "toe" if rear_turns else "toe_to_thrust"
+        rear_turns, by_adjusters = self.correction.thrust_set, self.by_adjusters()
+        kind = "toe" if rear_turns and by_adjusters is None else "toe_to_thrust"
         left, right = (terms.get(f"{kind}.{side}_front") for side in SIDES)
         label = "Steering wheel"
         if left is not None and right is not None:
             half = (left - right) / 2.0
-            if rear_turns:
+            if by_adjusters is not None:
+                what = by_adjusters - offset - half
+                symbols = "dW = dS - goal / ratio - (left - right, to the thrust line) / 2"
+            elif rear_turns:
                 goal = self.page.degrees(thrust_goal(self.page.job))
                 what = goal - offset - half
                 symbols = "dW = thrust goal - goal / ratio - (t left - t right) / 2"
@@ -173,6 +182,15 @@ class _Turning:
             return None
         what = terms[WHEEL] / number(ratio, 6, strip=True) - offset
         return self.page.angle(label, "dW = off / ratio - goal / ratio", what, ACROSS)
+
+    def by_adjusters(self) -> Term | None:
+        """Return the change of the thrust angle by rear adjusters that stop short; else None."""
+        rear = self.correction.rear
+        if not self.correction.thrust_set or all(wheel.reached is None for wheel in rear):
+            return None
+        left, right = (self.page.degrees(wheel.change) for wheel in rear)
+        symbols = "dS = (change left - change right) / 2, as far as the adjusters reach"
+        return self.page.angle("Thrust", symbols, (left - right) / 2.0, SIDE)
 
     def offset(self) -> Term:
         """Return the steering wheel's goal at the front wheels, less what its spline is moved."""

@@ -1,0 +1,115 @@
+"""Rear wheels that cannot be brought where they are wanted: the front follows where they end.
+
+Every expected number is worked out here from what is told, by sums of toes alone.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from tests.correct.test_own_setting import ASKEW, REAR
+from tests.report.test_told import CAR, data, strings, told
+from tests.report.test_working import check_lines, check_tables, lines_of, worked
+from toebox.job import loads
+
+GOALS = """
+[goal]
+rear_total_toe = { angle = 0.4, tolerance = 0.05 }
+front_total_toe = { angle = 0.1, tolerance = 0.05 }
+"""
+STUCK = "room = { clockwise = 0, anticlockwise = 0 }"
+ROOMS = {
+    "one has none": ("room = { anticlockwise = 0 }", ""),
+    "one has too little": ("room = { anticlockwise = 8 }", ""),
+    "neither has any": (STUCK, STUCK),
+    "both have too little": ("room = { anticlockwise = 5 }", "room = { clockwise = 10 }"),
+}
+
+
+def rear(rooms: tuple[str, str], adjusters: str = REAR) -> str:
+    for side, room in zip(("left", "right"), rooms, strict=True):
+        adjusters = adjusters.replace(f'name = "{side} cam"', f'name = "{side} cam"\n{room}')
+    return adjusters
+
+
+def toes(found: dict) -> dict[str, float]:
+    """Toe of each wheel once all is done as told [deg]."""
+    told_of = found["corrections"]
+    after = {wheel: toe["angle_deg"] for wheel, toe in found["toe"].items()}
+    for side in ("left", "right"):
+        after[f"{side}_front"] += told_of[side]["toe_change_deg"]
+        after[f"{side}_rear"] += told_of[f"{side}_rear"]["expected_change_deg"]
+    return after
+
+
+@pytest.mark.parametrize("rooms", [*ROOMS.values(), ("", "")], ids=[*ROOMS, "room enough"])
+def test_the_front_is_set_along_the_line_that_the_rear_ends_at(rooms: tuple[str, str]) -> None:
+    found = data(CAR, GOALS, rear(rooms), ASKEW)
+    after = toes(found)
+    thrust = (after["left_rear"] - after["right_rear"]) / 2.0
+    assert (after["left_front"] - after["right_front"]) / 2.0 == pytest.approx(thrust, abs=1e-6)
+    assert after["left_front"] + after["right_front"] == pytest.approx(0.1, abs=1e-6)
+    enough = rooms == ("", "")
+    assert (abs(thrust) < 1e-6) == enough
+    assert found["turning"]["remains"]["steering_wheel_deg"] == pytest.approx(0.0, abs=1e-6)
+    for side, sign in (("left", 1.0), ("right", -1.0)):
+        wheel = found["corrections"][f"{side}_rear"]
+        stop = 400.0 * math.sin(math.radians(after[f"{side}_rear"]))
+        shown = wheel["stop_at"]["string_front_minus_rear_mm"]
+        if wheel["withheld"] is None:
+            assert shown == pytest.approx(stop, abs=2e-3)
+            assert wheel["expected_change_deg"] * sign < 0.0
+        else:
+            assert (wheel["withheld"], wheel["expected_change_deg"]) == ("room", 0.0)
+
+
+@pytest.mark.parametrize("rooms", ROOMS.values(), ids=ROOMS)
+def test_no_reading_is_told_that_a_wheel_cannot_reach(rooms: tuple[str, str]) -> None:
+    text = told(CAR, GOALS, rear(rooms), ASKEW)
+    freely = told(CAR, GOALS, rear(("", "")), ASKEW)
+    assert "change its toe by 0.23° towards toe-out at left cam" in freely
+    assert "change its toe by 0.23° towards toe-out" not in text
+    assert "0.23° towards toe-out would be wanted" in text
+    if rooms == ROOMS["neither has any"]:
+        assert "rear wheel, before the front: change" not in text
+        assert "Then read again what this moves" not in text
+    else:
+        assert "0.34° towards toe-in would be wanted, had the adjusters of both" in text
+
+
+def test_nothing_is_tightened_where_nothing_was_loosened() -> None:
+    """The front stands along the line that the rear gives: nothing at all is to be turned."""
+    along = "[[pass]]\n" + strings(2.0, -2.0, (3.0, -1.0))
+    tight = told(CAR, rear((STUCK, STUCK)), along)
+    assert "Right rear wheel: leave it; " in tight
+    assert "Tighten what was loosened" not in tight
+    assert "Roll the car" not in tight
+    assert "Tighten the jam nuts" in told(CAR, rear(("", "")), along)
+
+
+def test_an_unproven_effect_makes_the_front_less_sure() -> None:
+    """How far a cam goes is less sure than where a wheel stands: that widens the front's change."""
+    free = data(CAR, GOALS, rear(("", "")), ASKEW)["corrections"]["left"]["u_deg"]
+    partly = data(CAR, GOALS, rear(ROOMS["one has too little"]), ASKEW)["corrections"]["left"]
+    none = data(CAR, GOALS, rear(ROOMS["neither has any"]), ASKEW)["corrections"]["left"]["u_deg"]
+    assert partly["u_deg"] > max(free, none)
+
+
+def test_a_wheel_without_a_step_as_small_stays_and_the_front_knows() -> None:
+    coarse = REAR.replace("effect = { toe = 0.02 }", "effect = { toe = 0.2 }", 1)
+    found = data(CAR, GOALS, coarse, ASKEW)
+    left, right = (found["corrections"][f"{side}_rear"] for side in ("left", "right"))
+    assert (left["withheld"], left["expected_change_deg"]) == ("room", 0.0)
+    assert (right["withheld"], right["expected_change_deg"]) == (None, right["toe_change_deg"])
+    after = toes(found)
+    thrust = (after["left_rear"] - after["right_rear"]) / 2.0
+    assert (after["left_front"] - after["right_front"]) / 2.0 == pytest.approx(thrust, abs=1e-6)
+
+
+@pytest.mark.parametrize("rooms", ROOMS.values(), ids=ROOMS)
+def test_the_working_follows(rooms: tuple[str, str]) -> None:
+    _, sections = worked(loads("".join((CAR, GOALS, rear(rooms), ASKEW)), "invented"))
+    assert check_lines(lines_of(sections)) > 10
+    assert check_tables(sections) >= 1
