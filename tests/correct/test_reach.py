@@ -89,6 +89,15 @@ def test_nothing_is_tightened_where_nothing_was_loosened() -> None:
     assert "Tighten the jam nuts" in told(CAR, rear(("", "")), along)
 
 
+def test_where_the_car_runs_names_the_line_that_the_front_is_set_to() -> None:
+    kept, until = "and the front wheels are set to that line", "until they are set; the front"
+    for rooms in (("", ""), ROOMS["one has too little"]):
+        text = told(CAR, GOALS, rear(rooms), ASKEW)
+        assert (kept in text, until in text) == (False, True)
+    text = told(CAR, GOALS, rear((STUCK, STUCK)), ASKEW)
+    assert (kept in text, until in text) == (True, False)
+
+
 def test_an_unproven_effect_makes_the_front_less_sure() -> None:
     """How far a cam goes is less sure than where a wheel stands: that widens the front's change."""
     free = data(CAR, GOALS, rear(("", "")), ASKEW)["corrections"]["left"]["u_deg"]

@@ -114,13 +114,21 @@ def plan(job: Job, solved: PassSolution) -> Section | None:
     return Section("Plan of the car", (Figure("plan", data, caption),))
 
 
-def thrust_words(solved: PassSolution) -> str:
+_SET_TO = {
+    False: "and the front wheels are set to that line",
+    True: "until they are set; the front wheels are set to the line that they then give",
+}
+
+
+def thrust_words(solved: PassSolution, rear_is_set: bool) -> str:
     """Say in a sentence where the rear wheels point.
 
     Parameters
     ----------
     solved : PassSolution
         Results of a pass.
+    rear_is_set : bool
+        Whether the rear wheels are to be set to another line before the front.
 
     Returns
     -------
@@ -138,5 +146,5 @@ def thrust_words(solved: PassSolution) -> str:
         )
     return (
         f"The rear wheels point {write.side_words(thrust.value)} of the centreline (± {half}); "
-        "the car runs that way, slightly sideways, and the front wheels are set to that line."
+        f"the car runs that way, slightly sideways, {_SET_TO[rear_is_set]}."
     )

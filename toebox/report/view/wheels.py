@@ -86,7 +86,7 @@ def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) ->
     Section or None
         None where the thrust angle was not measured and the axle says nothing.
     """
-    texts = [thrust_words(solved), *_stays(job, solved, correction)]
+    texts = [thrust_words(solved, correction.thrust_set), *_stays(job, solved, correction)]
     blocks = tuple(Paragraph(text) for text in texts if text)
     return Section("Where the car runs", blocks) if blocks else None
 
