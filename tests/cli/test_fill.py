@@ -135,11 +135,54 @@ def test_a_reading_unlike_its_twin_is_asked_about(job: Path) -> None:
     assert tape(job)["rear_edge"] == ["57 3/8", 60]
 
 
-def test_back_at_a_doubt_asks_for_the_reading_again(job: Path) -> None:
-    done = fill(job, "57 1/4", "75 1/4", "b", "57 3/8", "q")
-    assert "Is that right?" in done.stderr
+def test_back_at_a_doubt_goes_to_the_reading_before(job: Path) -> None:
+    """The slip may be in the reading before, to which the doubtful one was compared."""
+    done = fill(job, "75 1/4", "57 3/8", "b", "57 1/4", "57 3/8", "q")
+    assert asked(done.stderr)[:3] == [
+        "Tape, front axle, front edge",
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, front edge",
+    ]
+    assert done.stderr.count("Is that right?") == 1
     assert "Not taken" not in done.stderr
-    assert tape(job)["rear_edge"] == ["57 3/8", "?"]
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8", "?"]}
+
+
+def test_skip_at_a_doubt_leaves_the_reading_open(job: Path) -> None:
+    done = fill(job, "57 1/4", "75 1/4", "s", "57 3/8", "q")
+    assert done.stderr.count("Is that right?") == 1
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["?", "57 3/8"]}
+
+
+def test_what_readings_on_one_line_are_taken_for_is_said(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8; 57 7/16", "")
+    assert "Taken as first 57 3/8; after half a turn 57 7/16." in flat(done.stderr)
+    assert tape(job)["rear_edge"] == ["57 3/8", "57 7/16"]
+
+
+def test_the_second_position_takes_one_reading_alone(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8; 57 7/16", "57 7/16", "")
+    assert "Not taken. Wanted: one reading: Tape, front axle, rear edge, after half a turn" in flat(
+        done.stderr
+    )
+    assert tape(job)["rear_edge"] == ["57 3/8", "57 7/16"]
+
+
+def test_somebody_who_never_answers_is_not_asked_for_ever(job: Path) -> None:
+    done = fill(job, *["1/0"] * 150)
+    assert done.stderr.count("Not taken") == filling.PATIENCE
+    fill(job, "57 1/4", "57 3/8", "57 3/8", "")
+    done = fill(job, *["x"] * 150)
+    assert done.stderr.count("Type a number from") == filling.PATIENCE
+
+
+def test_a_file_that_stays_faulty_is_not_said_to_have_a_report(job: Path) -> None:
+    job.write_text(TAPE.replace('rear_edge = ["?", "?"]', "rear_edge = 57"), "utf-8")
+    text = job.read_text("utf-8").replace("steering_ratio = 16", "steering_ratio = 16\nwheels = 4")
+    job.write_text(text, "utf-8")
+    done = fill(job, "57 1/4", "")
+    assert "For the whole report" not in done.stderr
+    assert "The file still has faults. To mend them: toebox fill --again" in flat(done.stderr)
 
 
 def test_other_doubts_of_the_job_are_told_too(job: Path) -> None:
@@ -247,6 +290,23 @@ def test_a_goal_may_be_typed_as_an_angle(job: Path) -> None:
     assert goal == {"angle": "0°10'", "tolerance": 0.1}
 
 
+def test_a_bare_number_out_of_range_is_no_goal_of_the_other_kind(job: Path) -> None:
+    """4 in are no toe, and 4 degrees were never meant."""
+    job.write_text(TAPE.replace('"1/16 toe-in"', '"?"'), "utf-8")
+    done = fill(job, "4", "1/16", "q")
+    assert "Not taken. Wanted:" in done.stderr
+    goal = tomllib.loads(job.read_text("utf-8"))["goal"]["front_total_toe"]
+    assert goal == {"distance": "1/16", "tolerance": "1/16"}
+    angle = 'front_total_toe = { angle = "?", tolerance = 0.1 }'
+    before = 'front_total_toe = { distance = "1/16 toe-in", tolerance = "1/16" }'
+    job.write_text(TAPE.replace(before, angle), "utf-8")
+    done = fill(job, "15", "1/16 in toe-in", "1/32", "q")
+    assert done.stderr.count("Not taken. Wanted:") == 1
+    assert "Taken as a distance: 1/16 in toe-in." in flat(done.stderr)
+    goal = tomllib.loads(job.read_text("utf-8"))["goal"]["front_total_toe"]
+    assert goal == {"distance": "1/16 in toe-in", "tolerance": "1/32"}
+
+
 # what is next
 
 
@@ -283,6 +343,28 @@ def test_what_was_not_measured_can_be_left_out(job: Path) -> None:
     assert "Leave that out: it was not measured (1)" in done.stderr
     assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8"]}
     assert run("solve", job).exit_code == 0
+
+
+def test_a_turn_that_is_left_out_is_said_to_be_unknown(job: Path) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "s", "s", "57 5/16", "57 3/8", "57 3/8",
+                "2", "")  # fmt: skip
+    assert "Left out: what was turned. Nobody knows it then" in flat(done.stderr)
+    assert "turned" not in tomllib.loads(job.read_text("utf-8"))["pass"][1]
+
+
+def test_sweeps_come_after_every_camber(tmp_path: Path) -> None:
+    """On turn plates and blocks no wheel is rolled half a turn."""
+    job = tmp_path / "job.toml"
+    job.write_text(blank(templates.text("camber-and-caster"), "in"), "utf-8")
+    done = fill(job, *["s"] * 200)
+    gauge = [name for name in asked(done.stderr) if name.startswith("Gauge")]
+    swept = ["sweep" in name for name in gauge]
+    assert sum(swept) == 6
+    assert swept == sorted(swept)
+    place = done.stderr.index("Now the sweeps: the front wheels on turn plates")
+    assert done.stderr.index("valves down, and read again") < place
+    assert place < done.stderr.index("Steered: 20 out")
+    assert done.stderr.count("Now the sweeps") == 1
 
 
 def test_a_sweep_says_how_far_to_steer(tmp_path: Path) -> None:

@@ -237,3 +237,22 @@ def test_an_adjuster_that_the_passes_contradict_is_left() -> None:
     step = next(line for line in text.splitlines() if " Camber. " in line)
     assert "The passes contradict what was known of left cam: leave it until " in step
     assert "not known well enough" not in step
+
+
+def test_where_nothing_says_what_was_turned_nothing_counts_and_that_is_asked_first() -> None:
+    """Table and steps agree: the steering wheel of the pass before is not known any more."""
+    first = '[[pass]]\nsteering_wheel_off = "11.5 right"\n' + tape(-12.0)
+    text = told(CAR, GOALS, RODS, first, "[[pass]]\n", tape(-11.0))
+    assert "1. Write first what was turned before this pass (turned), or that nothing was" in text
+    assert "○ stale since pass 2: nothing says what was turned" in text
+    assert "Both rods get the same share" in text
+    written = 'turned = { left = "not turned", right = "not turned" }\n'
+    text = told(CAR, GOALS, RODS, first, "[[pass]]\n", written, tape(-11.0))
+    assert "Write first what was turned" not in text
+    assert "stale since" not in text
+    assert "Both rods get the same share" not in text
+    road = '[[pass]]\nsteering_wheel_off = "11.5 right"\n'
+    text = told(CAR, GOALS, RODS, "[[pass]]\n", tape(-12.0), road)
+    assert "1. Write first what was turned before this pass" in text
+    alone = told(CAR, GOALS, RODS, "[[pass]]\n", tape(-12.0))
+    assert "Write first what was turned" not in alone

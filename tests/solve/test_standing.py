@@ -93,6 +93,23 @@ def test_not_turned_disturbs_nothing() -> None:
     assert stale(found) == set()
 
 
+ROAD = 'steering_wheel_off = "5 left"\n'
+
+
+def test_front_wheels_read_anew_make_stale_what_nobody_wrote_of() -> None:
+    """Whoever reads toe again has turned something, or writes that nothing was."""
+    found = stands(ROAD + TAPE + CAMBER, TAPE)
+    assert stale(found) == {"steering_wheel"}
+    assert found["steering_wheel"].disturbed_by == ("nothing says what was turned",)
+    assert found["steering_wheel"].why == "nothing says what was turned since it was read"
+    written = 'turned = { left = "not turned" }\n'
+    assert stale(stands(ROAD + TAPE, written + TAPE)) == set()
+    assert stale(stands(ROAD + TAPE, 'turned = { cam = "not moved" }\n' + TAPE)) == set()
+    # Camber read anew says nothing of the tie rods, and the first toe reading of none before.
+    assert stale(stands(ROAD + TAPE, CAMBER)) == set()
+    assert stale(stands(CAMBER, ROAD + TAPE)) == set()
+
+
 def test_the_first_of_several_turns_is_told() -> None:
     turn = 'turned = { rod = "1 shorten", cam = "5 clockwise" }\n'
     found = stands(CAMBER, turn, turn)

@@ -135,7 +135,7 @@ def goals_missed(found: Answer) -> tuple[str, ...]:
         stand = stands.get(name)
         outcome = "not measured"
         if stand is not None and stand.decision is not None:
-            outcome = "stale, turned since it was read" if stand.stale else stand.decision.outcome
+            outcome = f"stale, {stand.why}" if stand.stale else stand.decision.outcome
         if outcome != "within":
             missed.append(f"{solution.job.source}: {name_of(name)}: {outcome}")
     return tuple(missed)

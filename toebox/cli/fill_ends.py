@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from toebox.cli import output
-from toebox.cli.filling import WORDS, Filling, Stop
+from toebox.cli.filling import PATIENCE, WORDS, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
 from toebox.job.draft import CannotChange
@@ -17,6 +17,10 @@ SETTLED = (
     "Before you measure: the car on its wheels on level ground, tyre pressures right, rolled "
     "forward to settle, steering wheel clamped straight. Never be under a car that only a jack "
     "holds. Left and right are as the driver sits."
+)
+UNKNOWN_TURN = (
+    "Left out: what was turned. Nobody knows it then, and what the passes before found of the front "
+    "wheels counts no longer; if nothing was turned, write that: not turned."
 )
 Choice = tuple[str, Callable[[], None]]
 
@@ -111,21 +115,26 @@ def _choose(heading: str, names: list[str]) -> int | None:
     tell(heading)
     for number, name in enumerate(names, start=1):
         tell(f"{number}  {name}", "  ")
-    while typed := ask():
+    for _ in range(PATIENCE):
+        typed = ask()
+        if not typed:
+            return None
         if typed.lower() in ("q", "quit", "stop"):
             raise Stop
         if typed.isdecimal() and 0 < int(typed) <= len(names):
             return int(typed) - 1
         tell(f"Type a number from 1 to {len(names)}, or press Enter.", "  ")
-    return None
+    raise Stop
 
 
 def _drop(filling: Filling) -> None:
     """Take what is open out of the file."""
     filling.refresh()
     while left := [q for q in questions(filling.draft.document) if q.given == PLANNED]:
-        path = left[-1].path
-        filling.draft.remove(path[:-1] if "sweep" in path else path)  # a stop goes as a whole
+        last = left[-1]
+        if last.path[2:3] == ("turned",):
+            tell(UNKNOWN_TURN)
+        filling.draft.remove(last.path[:-1] if last.of_sweep else last.path)  # stops go whole
     filling.store()
 
 
@@ -156,11 +165,16 @@ def _more(filling: Filling) -> None:
 
 def _end(filling: Filling) -> None:
     """Say what is saved and how to go on."""
-    left = len(filling.open())
+    left, path = len(filling.open()), output.typed(filling.path)
     if filling.saved:
         tell(f"Saved in {filling.path}.")
     if left:
         are = "value is" if left == 1 else "values are"
-        tell(f"{left} {are} open. To go on: toebox fill {output.typed(filling.path)}")
+        tell(f"{left} {are} open. To go on: toebox fill {path}")
     elif filling.draft.document.get("pass"):
-        tell(f"For the whole report: toebox report {output.typed(filling.path)}")
+        try:
+            filling.job()
+        except FaultyInput:
+            tell(f"The file still has faults. To mend them: toebox fill --again {path}")
+        else:
+            tell(f"For the whole report: toebox report {path}")

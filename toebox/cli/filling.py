@@ -16,20 +16,28 @@ from toebox.job.schema import GOAL, OneOf
 from toebox.job.so_far import job_so_far
 from toebox.job.twins import unlike_twin
 from toebox.job.values import PLANNED, Text
-from toebox.job.walk import Question, questions
+from toebox.job.walk import Question, name_of, questions
 from toebox.report.files import write_whole
+from toebox.units import read_toe
 
 BACK, SKIP, STOP, HELP = ("b", "back"), ("s", "skip"), ("q", "quit", "stop"), ("?", "help")
 CLEAR = ("clear",)
+PATIENCE = 100  # answers to one question that are none
 WORDS = "Enter keeps what is shown. b: back, s: skip, q: stop, ?: help."
 MORE_WORDS = (
-    "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. Several readings of one "
-    "thing go on one line with a semicolon between them. b goes back to the question before, s "
+    "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. What is read valve up and "
+    "valve down may go on one line with a semicolon between the two. b goes back to the question before, s "
     "leaves this one open for later, q stops (go on with the same command), clear takes an "
     "answer out. Every answer is saved as soon as it is typed."
 )
+SWEPT = (
+    "Now the sweeps: the front wheels on turn plates, the rear wheels chocked on blocks as high, the "
+    "brakes applied, the steering wheel free. Out is to the left for the left wheel, to the right "
+    "for the right wheel; in is the other way."
+)
 ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 # Doubts that only mean that something is still to come.
+_AS = {"distance": "a distance", "angle": "an angle"}
 _NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within")
 
 
@@ -54,6 +62,7 @@ class Filling:
         self.known: dict[str, str] | None = None
         self.saved = 0
         self._rolled: set[lines.Path] = set()
+        self._swept: set[lines.Path] = set()
 
     @property
     def unit(self) -> str:
@@ -132,7 +141,7 @@ class Filling:
         """Ask one question until it is answered; return how to go on."""
         self._show(question, number, total)
         typed = ask()
-        while True:
+        for _ in range(PATIENCE):
             low = typed.lower()
             if low in STOP:
                 raise Stop
@@ -145,14 +154,20 @@ class Filling:
                 return ""
             elif not typed:
                 tell("There is nothing to keep: type it, or s to skip it.", "  ")
-            elif self._take(question, typed):
-                return ""
+            elif (way := self._take(question, typed)) is not None:
+                return way
             typed = ask()
+        raise Stop
 
     def _show(self, question: Question, number: int, total: int) -> None:
         """Show what is asked for, what may be typed and what is there now."""
         kind = question.path[:3]  # of which pass, with which instrument
-        if question.place and kind[-1] in ROLLED and kind not in self._rolled:
+        if question.of_sweep:
+            if kind not in self._swept:
+                tell()
+                tell(SWEPT)
+            self._swept.add(kind)
+        elif question.place and kind[-1] in ROLLED and kind not in self._rolled:
             self._rolled.add(kind)
             valves = ROLLED[str(kind[-1])]
             tell()
@@ -182,18 +197,21 @@ class Filling:
             given = " ".join(str(part) for part in given.values())
         return "" if given in (None, PLANNED) or isinstance(given, list) else answers.spoken(given)
 
-    def _take(self, question: Question, typed: str) -> bool:
-        """Read, check and save an answer; tell what is wrong with it where something is."""
+    def _take(self, question: Question, typed: str) -> str | None:
+        """Read, check and save an answer; tell what is wrong with it where something is.
+
+        Returns how to go on, as `_one` does; None where the question is still to be answered.
+        """
         if typed.lower() in CLEAR:
             self._save(question, [PLANNED])
-            return True
+            return ""
         try:
             values = self._values(question, typed)
         except FaultyText as faulty:
             if self._other_goal(question, typed):
-                return True
+                return ""
             tell(f"Not taken. Wanted: {faulty}", "  ")
-            return False
+            return None
         doubt = self._doubt(question, values)
         if doubt:
             tell(f"Is that right? {doubt}", "  ")
@@ -201,9 +219,12 @@ class Filling:
             again = ask()
             if again.lower() in STOP:
                 raise Stop
+            if again.lower() in (*SKIP, *BACK):
+                return again.lower()
             if again and again.lower() not in ("y", "yes"):
-                asked_again = again.lower() in (*SKIP, *BACK)
-                return False if asked_again else self._take(question, again)
+                return self._take(question, again)
+        if len(values) > 1:
+            tell(_places_words(question, values), "  ")
         if self.known is None:
             self.known = self.results()
         try:
@@ -211,21 +232,26 @@ class Filling:
         except CannotChange as refused:
             tell(f"Not saved: {refused}. Write it in with an editor.", "  ")
             self.skipped.add(question.path)
-            return True
+            return ""
         self._tell_known()
-        return True
+        return ""
 
     def _values(self, question: Question, typed: str) -> list[Any]:
         """Return the values that were typed, one as a rule."""
         parts = [typed]
         if question.repeats and ";" in typed:
             parts = [part.strip() for part in typed.split(";")]
+            if question.place:
+                raise FaultyText(f"one reading: {question.name}")
         if isinstance(question.kind, Text):
             parts = [typed.strip('"')]
         return [answers.answer(part, question.kind, question.path, self.unit) for part in parts]
 
     def _other_goal(self, question: Question, typed: str) -> bool:
-        """Take a toe goal that was typed as an angle in place of a distance, or the reverse."""
+        """Take a toe goal that was typed as an angle in place of a distance, or the reverse.
+
+        Only where its unit says so: a bare number that is out of range is not what was meant.
+        """
         path = question.path
         if path[0] != "goal" or not isinstance(kind := GOAL.keys.get(str(path[1])), OneOf):
             return False
@@ -233,9 +259,12 @@ class Filling:
         if other is None:
             return False
         try:
+            if {read_toe(typed, unit).kind for unit in ("in", "deg")} != {other}:
+                return False
             value = answers.answer(typed, kind.kinds[other].keys[other], path, self.unit)
         except FaultyText:
             return False
+        tell(f"Taken as {_AS[other]}: {answers.spoken(value)}.", "  ")
         self._write([(path[:-1], {other: value, "tolerance": PLANNED})])
         return True
 
@@ -334,6 +363,16 @@ class Filling:
             if name not in before:
                 tell(f"Known now: {line}", "  ")
         self.known = before | found  # what is half typed may hide a result for a while
+
+
+def _places_words(question: Question, values: list[Any]) -> str:
+    """Say what each of several readings on one line is taken for."""
+    if len(values) > 2 or not isinstance(question.path[-1], int):
+        return f"Taken as {len(values)} readings, the wheel turned on by an equal part each time."
+    paths = [(*question.path[:-1], place) for place in range(len(values))]
+    names = [name_of(path).rpartition(", ")[2] for path in paths]
+    pairs = zip(names, values, strict=True)
+    return "Taken as " + "; ".join(f"{name} {answers.spoken(v)}" for name, v in pairs) + "."
 
 
 def _dotted(path: lines.Path) -> str:

@@ -1,7 +1,8 @@
 """What to ask for, in walking order: the order of the schema, which is that of the job file.
 
 Where a reading is repeated, all first readings (valve up) of one kind come before all second
-ones (valve down): the car is rolled once, not at every wheel.
+ones (valve down): the car is rolled once, not at every wheel. Sweeps come last: on turn plates, the
+rear wheels on blocks, nothing is rolled.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ _TIMES = {
     "inclinometer": ("valve up", "valve down"),
     "steering_wheel_off": ("one way", "and back"),
 }
+_LAST = 1000  # rounds: more than a reading is ever repeated
 
 
 class Question(NamedTuple):
@@ -60,6 +62,11 @@ class Question(NamedTuple):
     def place(self) -> int:
         """Which of several repeated readings it is, from 0."""
         return self.path[-1] if isinstance(self.path[-1], int) else 0
+
+    @property
+    def of_sweep(self) -> bool:
+        """Whether it is read on turn plates, one stop after the other."""
+        return "sweep" in self.path
 
     @property
     def name(self) -> str:
@@ -185,7 +192,9 @@ def _pair(given: Mapping[str, Any]) -> Any:
 
 
 def _round(question: Question) -> int:
-    """Return in which round a question comes: valve up, valve down."""
+    """Return in which round a question comes: valve up, valve down, last on turn plates."""
+    if question.of_sweep:
+        return _LAST
     return question.place if question.repeats else 0
 
 

@@ -12,6 +12,7 @@ from toebox.solve.results import Decision, PassSolution, Result, Solution
 
 REAR = ("toe.left_rear", "toe.right_rear")
 FRONT = ("toe.left_front", "toe.right_front")
+UNWRITTEN = "nothing says what was turned"
 
 
 class Standing(NamedTuple):
@@ -29,7 +30,8 @@ class Standing(NamedTuple):
         The first later pass before which something was turned that moves it; None where it is
         valid still [-].
     disturbed_by : tuple of str
-        What was turned then.
+        What was turned then; `UNWRITTEN` where the pass reads the front wheels anew and does not
+        say.
     """
 
     result: Result
@@ -40,8 +42,15 @@ class Standing(NamedTuple):
 
     @property
     def stale(self) -> bool:
-        """Return whether a later turn has disturbed it."""
+        """Return whether a later turn has disturbed it, or may have."""
         return self.disturbed_in is not None
+
+    @property
+    def why(self) -> str:
+        """Return in words why it is stale."""
+        if UNWRITTEN in self.disturbed_by:
+            return "nothing says what was turned since it was read"
+        return "turned since it was read"
 
 
 def standing(solution: Solution) -> dict[str, Standing]:
@@ -71,12 +80,24 @@ def _one(solution: Solution, name: str) -> Standing:
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))
         after = passes[later].get("thrust_angle")
+        if not turned and _unwritten(passes[later], name):
+            turned = (UNWRITTEN,)
         if not turned and rests_on_rear and _differ(thrust, after):
             turned = ("rear wheels",)
         if turned:
             return Standing(found.result, number, found.decision, later, turned)
         thrust = thrust or after
     return found
+
+
+def _unwritten(solved: PassSolution, name: str) -> bool:
+    """Return whether tie rods may have been turned before a pass, and nobody knows how far.
+
+    Whoever reads the front wheels anew has turned something, or else writes that nothing was.
+    """
+    read = any(basic_settings(result).intersection(FRONT) for result in solved.results)
+    moves_it = bool(basic_settings(name).intersection(FRONT))
+    return moves_it and read and not (solved.readings.turned or solved.readings.moved)
 
 
 def _front_on_rear(name: str) -> bool:

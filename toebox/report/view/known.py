@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 from toebox.job.model import Job
 from toebox.report.view.words import distance_of, interval_of, name_of, value_of
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 _LEFT_OUT = ("box", "toe_to_thrust", "setback")
+# Less surely known than this, half of a wheel's readings are still to come [rad].
+_TOO_WIDE = {"steering_wheel": math.radians(10.0), "toe": math.radians(1.0)}
 
 
 def known(solved: PassSolution, job: Job) -> dict[str, str]:
-    """Say each result of a pass in a line.
+    """Say each result of a pass in a line, but for those that mean nothing yet.
 
     Parameters
     ----------
@@ -27,7 +32,8 @@ def known(solved: PassSolution, job: Job) -> dict[str, str]:
     """
     lines = {}
     for name, result in solved.results.items():
-        if name.partition(".")[0] in _LEFT_OUT:
+        kind = name.partition(".")[0]
+        if kind in _LEFT_OUT or COVERAGE_FACTOR * result.u > _TOO_WIDE.get(kind, math.inf):
             continue
         text = f"{name_of(name)}: {value_of(name, result.value, job)} {interval_of(result, job)}"
         distance = distance_of(result, job) if "toe" in name else ""

@@ -145,7 +145,7 @@ def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     total = stands.get("total_toe.front")
     moved = {name for m in plan.moves if m.amount for name in touched(m.adjuster)}
     if total is not None and total.stale:
-        text = "Read toe again first: a later turn has moved it"
+        text = "Read toe again first: a later turn has moved it, or may have"
     elif any(name.startswith("toe.") for name in moved):
         text = (
             "Read toe again first, since the steps above move it; any turns told below for the "

@@ -45,7 +45,7 @@ def where_all_stand(solution: Solution, stands: Mapping[str, Standing]) -> Secti
     table = Table(("Setting", "Newest value", "95 %", "Pass", "State"), rows, "llrrl")
     note = (
         f"{_named(solution)}{VALID}: nothing was turned since that moves it. {STALE}: a later turn "
-        "has moved it; read it again before you rely on it."
+        "has moved it, or may have; read it again before you rely on it."
     )
     return Section("Where every setting stands", (table, Paragraph(note, "note")))
 

@@ -121,8 +121,22 @@ def _before(
     doubt = [first_doubt(solved)] if solved.doubtful else []
     if job.doubts and _anything(correction):
         doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
+    doubt += _unwritten(job, solved, correction)
     rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
     return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
+
+
+def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Ask what was turned before this pass, where that would tell what it does not measure."""
+    later = bool(job.passes) and solved.readings is not job.passes[0]
+    told = solved.readings.turned or solved.readings.moved
+    unread = correction.split_assumed or (correction.total_kept and "total_toe.front" in job.goals)
+    if not (later and unread) or told:
+        return []
+    return [
+        "Write first what was turned before this pass (turned), or that nothing was (not turned): "
+        "then what the passes before it found of the front wheels counts still."
+    ]
 
 
 def _unsafe(job: Job, correction: PassCorrection) -> list[str]:
