@@ -99,7 +99,8 @@ ROAD = 'steering_wheel_off = "5 left"\n'
 def test_front_wheels_read_anew_make_stale_what_nobody_wrote_of() -> None:
     """Whoever reads toe again has turned something, or writes that nothing was."""
     found = stands(ROAD + TAPE + CAMBER, TAPE)
-    assert stale(found) == {"steering_wheel"}
+    relative = {f"toe_to_thrust.{side}_front" for side in ("left", "right")}
+    assert stale(found) == {"steering_wheel", *relative}
     assert found["steering_wheel"].disturbed_by == ("nothing says what was turned",)
     assert found["steering_wheel"].why == "nothing says what was turned since it was read"
     written = 'turned = { left = "not turned" }\n'

@@ -19,8 +19,8 @@ SETTLED = (
     "holds. Left and right are as the driver sits."
 )
 UNKNOWN_TURN = (
-    "Left out: what was turned. Nobody knows it then, and what the passes before found of the front "
-    "wheels counts no longer; if nothing was turned, write that: not turned."
+    "Left out: what was turned. Nobody knows it then, and what the passes before found of the "
+    "front wheels counts no longer; if nothing was turned, write that: not turned."
 )
 Choice = tuple[str, Callable[[], None]]
 

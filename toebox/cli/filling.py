@@ -25,15 +25,15 @@ CLEAR = ("clear",)
 PATIENCE = 100  # answers to one question that are none
 WORDS = "Enter keeps what is shown. b: back, s: skip, q: stop, ?: help."
 MORE_WORDS = (
-    "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. What is read valve up and "
-    "valve down may go on one line with a semicolon between the two. b goes back to the question before, s "
-    "leaves this one open for later, q stops (go on with the same command), clear takes an "
-    "answer out. Every answer is saved as soon as it is typed."
+    "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. What is read valve up "
+    "and valve down may go on one line with a semicolon between the two. b goes back to the "
+    "question before, s leaves this one open for later, q stops (go on with the same command), "
+    "clear takes an answer out. Every answer is saved as soon as it is typed."
 )
 SWEPT = (
-    "Now the sweeps: the front wheels on turn plates, the rear wheels chocked on blocks as high, the "
-    "brakes applied, the steering wheel free. Out is to the left for the left wheel, to the right "
-    "for the right wheel; in is the other way."
+    "Now the sweeps: the front wheels on turn plates, the rear wheels chocked on blocks as high, "
+    "the brakes applied, the steering wheel free. Out is to the left for the left wheel, to the "
+    "right for the right wheel; in is the other way."
 )
 ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 # Doubts that only mean that something is still to come.
@@ -212,17 +212,11 @@ class Filling:
                 return ""
             tell(f"Not taken. Wanted: {faulty}", "  ")
             return None
-        doubt = self._doubt(question, values)
-        if doubt:
-            tell(f"Is that right? {doubt}", "  ")
-            tell("Enter keeps it; or type it again; b goes back to the one before.", "  ")
-            again = ask()
-            if again.lower() in STOP:
-                raise Stop
-            if again.lower() in (*SKIP, *BACK):
-                return again.lower()
-            if again and again.lower() not in ("y", "yes"):
-                return self._take(question, again)
+        again = self._asked_again(question, values)
+        if again.lower() in (*SKIP, *BACK):
+            return again.lower()
+        if again:
+            return self._take(question, again)
         if len(values) > 1:
             tell(_places_words(question, values), "  ")
         if self.known is None:
@@ -235,6 +229,18 @@ class Filling:
             return ""
         self._tell_known()
         return ""
+
+    def _asked_again(self, question: Question, values: list[Any]) -> str:
+        """Ask about an unusual answer; return what is typed in its place, empty to keep it."""
+        doubt = self._doubt(question, values)
+        if not doubt:
+            return ""
+        tell(f"Is that right? {doubt}", "  ")
+        tell("Enter keeps it; or type it again; b goes back to the one before.", "  ")
+        again = ask()
+        if again.lower() in STOP:
+            raise Stop
+        return "" if again.lower() in ("y", "yes") else again
 
     def _values(self, question: Question, typed: str) -> list[Any]:
         """Return the values that were typed, one as a rule."""
