@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from tests.report.test_told import CAR, GOALS, RODS, data, strings
 from tests.simulate import SimulatedCar
 from tests.solve.simulated import job_of
 from toebox.correct import correct
@@ -106,6 +107,31 @@ def test_two_doubtful_changes_can_be_proven_together() -> None:
     assert justified(met, fitted) == ()
     assert justified((met[0], pair[1]), fitted) == ()
     assert justified((), fitted) == ()
+
+
+def test_one_wheel_alone_does_not_prove_a_pair() -> None:
+    """What both make together is as good as unknown where one wheel is: nothing is turned."""
+    fitted = estimate_of(2.0, RATIO)
+    # Uncertainties of the left wheel and of the right one; half sum and half difference correlate.
+    for left, right, both in ((1.0, 3.0, True), (1.0, 5.0, False), (0.1, 50.0, False)):
+        rows = np.array([[left, right], [left, -right]]) / 2.0
+        pair = (Change("total_toe.front", 1.9, rows[0]), Change("steering_wheel", 1.9, rows[1]))
+        assert not any(change.proven(fitted) for change in pair)
+        assert justified(pair, fitted) == (pair if both else ())
+
+
+def test_a_wheel_of_which_one_edge_is_read_is_not_turned() -> None:
+    """Left front known, right front not: neither total toe nor steering wheel is proven."""
+    half = strings(3.0, -3.0).replace(
+        "right_front = { front = [98.5, 98.5], rear = [101.5, 101.5] }",
+        "right_front = { front = [98.5, 98.5] }",
+    )
+    assert "rear = [101.5" not in half
+    found = data(CAR, GOALS, RODS, "[[pass]]\n", half)
+    assert [found["corrections"][s]["justified"] for s in ("left", "right")] == [False, False]
+    assert found["turning"]["corrected"] == []
+    whole = data(CAR, GOALS, RODS, "[[pass]]\n", strings(3.0, -3.0))
+    assert [whole["corrections"][s]["justified"] for s in ("left", "right")] == [True, True]
 
 
 def test_the_reading_to_improve_is_the_one_that_spoils_the_result() -> None:

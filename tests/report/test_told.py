@@ -296,9 +296,43 @@ def test_a_thread_that_ends_leaves_the_steering_wheel_on_its_spline() -> None:
     locks = 'turns_to_lock = { left = "1 3/8", right = "1 5/8" }\n'
     short = RODS + "right.outer_engaged = 8\n"
     text = told(CAR, GOALS, short, f"[[pass]]\n{locks}", strings(-13.0, 9.0))
-    assert "Leave the steering wheel on its spline for now: the thread of a tie rod ends " in text
+    assert "Leave the steering wheel on its spline for now: were it moved, the thread of " in text
     assert "by 4 teeth to the left" not in text
-    assert "once it is moved on its spline" in text
+    assert "Clamp the steering wheel straight. " in text
+    assert "once it is moved on its spline" not in text
+
+
+SHORT = RODS.replace("outer_engaged = 30", "outer_engaged = 10")
+STRAIGHT = "steering_wheel_off = 0\n" + tape(1.0)
+
+
+def test_rods_are_not_turned_for_a_spline_that_is_left() -> None:
+    """They would be set for a steering wheel that sits as it sat, and leave it crooked."""
+    locks = 'turns_to_lock = { left = "1 3/4", right = "1 1/2" }\n'
+    found = data(CAR, GOALS, SHORT, f"[[pass]]\n{locks}", STRAIGHT)
+    gear = found["turning"]["gear_centre"]
+    assert (gear["off_centre_deg"], gear["waits"]) == (45.0, "thread")
+    assert (gear["move_steering_wheel_deg"], gear["teeth"]) == (0.0, 0)
+    assert [found["corrections"][side]["direction"] for side in ("left", "right")] == ["leave"] * 2
+    remains = found["turning"]["remains"]["steering_wheel_deg"]
+    assert remains == pytest.approx(found["steering_wheel"]["off_centre_deg"], abs=1e-9)
+    long = data(CAR, GOALS, RODS, f"[[pass]]\n{locks}", STRAIGHT)["turning"]["gear_centre"]
+    assert (long["waits"], long["teeth"]) == (None, 4)
+
+
+def test_a_likely_count_does_not_move_a_wheel_that_is_proven_straight() -> None:
+    """22.5 degrees +- 17 are 95 in 100, and a steering wheel is not taken off for that alone."""
+    locks = 'turns_to_lock = {{ left = "1 {}", right = "1 {}" }}\n'
+    likely = locks.format("9/16", "7/16")
+    text = told(CAR, GOALS, RODS, f"[[pass]]\n{likely}", STRAIGHT)
+    assert "it is proven to be within its goal while the car runs straight. Leave it, " in text
+    assert "move the steering wheel on its spline" not in text
+    crooked = STRAIGHT.replace("off = 0", 'off = "20 left"')
+    text = told(CAR, GOALS, RODS, f"[[pass]]\n{likely}", crooked)
+    assert "move the steering wheel on its spline" in text
+    certain = locks.format("5/8", "3/8")
+    text = told(CAR, GOALS, RODS, f"[[pass]]\n{certain}", STRAIGHT)
+    assert "move the steering wheel on its spline" in text
 
 
 def test_a_rod_that_makes_up_for_the_other_says_which_way() -> None:

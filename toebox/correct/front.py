@@ -9,7 +9,7 @@ import numpy as np
 
 from toebox.correct.effects import Known
 from toebox.correct.engagement import imbalance, turned
-from toebox.correct.gear import gear_centre
+from toebox.correct.gear import GearCentre, gear_centre
 from toebox.correct.justify import Change, justified, to_improve
 from toebox.correct.remains import done, remains
 from toebox.correct.results import PassCorrection, RodCorrection
@@ -18,6 +18,7 @@ from toebox.correct.stops import with_stops
 from toebox.correct.turning import Scales, with_turns
 from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, wanted
 from toebox.job.model import SIDES, Job, TieRod
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 FAR_OFF = math.radians(15.0)  # from here on, centre the gear before turning tie rods
@@ -48,8 +49,28 @@ def front_correction(
     PassCorrection
         Empty where neither total toe nor steering wheel was measured.
     """
+    gear = gear_centre(job, passes[-1].readings)
+    if gear is None or not gear.wrong_spline:
+        return _correction(job, passes, known, after, gear)
+    if not gear.certain:
+        left = _correction(job, passes, known, after, gear.left("met"))
+        if left.proven_within and WHEEL in left.judged:
+            return left
+    found = _correction(job, passes, known, after, gear)
+    if any(rod.limited for rod in found.rods):
+        return _correction(job, passes, known, after, gear.left("thread"))
+    return found
+
+
+def _correction(
+    job: Job,
+    passes: Sequence[PassSolution],
+    known: Known,
+    after: ThrustAfter,
+    gear: GearCentre | None,
+) -> PassCorrection:
+    """Work out what to turn, the steering wheel moved on its spline as the gear says."""
     solved = passes[-1]
-    gear = gear_centre(job, solved.readings)
     moved = gear.moved if gear else 0.0
     total, wheel = wanted(job, solved, known, after, moved)
     if total is None and wheel is None:
@@ -96,7 +117,7 @@ def _was_on_the_wrong_spline(job: Job, passes: Sequence[PassSolution]) -> bool:
 
 def _far_off(solved: PassSolution) -> bool:
     wheel = solved.get("steering_wheel")
-    return wheel is not None and abs(wheel.value) > FAR_OFF
+    return wheel is not None and abs(wheel.value) > max(FAR_OFF, COVERAGE_FACTOR * wheel.u)
 
 
 def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:

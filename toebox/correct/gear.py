@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from toebox.job.model import Job, Pass
+from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.decide import COVERAGE_FACTOR
 
 TURN = 2.0 * math.pi
@@ -30,6 +31,10 @@ class GearCentre(NamedTuple):
     moved : float
         By how much the steering wheel should be moved, clockwise positive: whole teeth where
         the spline is known [rad].
+    waits : str
+        Why it is left on a wrong spline for now: ``thread`` (a tie rod could not be turned as far
+        as that asks for), ``met`` (its goal is proven to be met, and the count is no more than
+        likely), or empty.
     """
 
     off: float
@@ -38,6 +43,27 @@ class GearCentre(NamedTuple):
     step: float | None
     teeth: int
     moved: float
+    waits: str = ""
+
+    @property
+    def certain(self) -> bool:
+        """Return whether the count proves a wrong spline beyond 99.9 %."""
+        return abs(self.off) > DOUBTFUL_ABOVE * self.u
+
+    def left(self, why: str) -> GearCentre:
+        """Return the same with the steering wheel left where it is.
+
+        Parameters
+        ----------
+        why : str
+            As `waits`.
+
+        Returns
+        -------
+        GearCentre
+            Nothing to be moved.
+        """
+        return self._replace(teeth=0, moved=0.0, waits=why)
 
     @property
     def wrong_spline(self) -> bool:

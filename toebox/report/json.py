@@ -299,6 +299,7 @@ def _gear(gear: GearCentre | None) -> dict[str, Any] | None:
         "turns_lock_to_lock": gear.lock_to_lock,
         "move_steering_wheel_deg": math.degrees(gear.moved),
         "teeth": gear.teeth if gear.step is not None else None,
+        "waits": gear.waits or None,
     }
 
 

@@ -8,6 +8,14 @@ from toebox.job.model import Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.units import write
 
+_WAITS = {
+    "thread": "the steering wheel is on the wrong spline. Leave the steering wheel on its spline "
+    "for now: were it moved, the thread of a tie rod would end before its wheel is set. Find out "
+    "why first; what follows is for the steering wheel as it sits.",
+    "met": "the steering wheel may sit on the wrong spline, but it is proven to be within its goal "
+    "while the car runs straight. Leave it, and count the turns once more.",
+}
+
 
 def before_steps(job: Job, correction: PassCorrection) -> list[str]:
     """Say what to do about the gear before any tie rod is turned.
@@ -31,7 +39,8 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
         return [
             "An earlier pass found the steering wheel on the wrong spline. Count the turns from "
             "its spokes straight to each lock again, and add them to this pass (turns_to_lock): "
-            "what is told below about the tie rods is right only if the wheel was moved since."
+            "what is told below about the tie rods is right only if the wheel was moved since, "
+            "where that was told."
         ]
     if not correction.wheel_far_off:
         return []
@@ -59,6 +68,9 @@ def _middle(gear: GearCentre) -> str:
         f"({write.signed(gear.lock_to_lock, 2)} turns from lock to lock). "
     )
     interval = f"± {write.degrees(COVERAGE_FACTOR * gear.u, 0)}"
+    spokes = f"The spokes stand {write.off_words(-gear.off, 0)} there ({interval})"
+    if gear.waits:
+        return f"{text}{spokes}: {_WAITS[gear.waits]}"
     if not gear.wrong_spline:
         return text + (
             "With the spokes straight the gear is in its middle as far as the count tells "
@@ -66,8 +78,8 @@ def _middle(gear: GearCentre) -> str:
             "spline, the tie rods do the rest."
         )
     return text + (
-        f"The spokes stand {write.off_words(-gear.off, 0)} there ({interval}): the steering wheel "
-        "is on the wrong spline. Set the tie rods first, then move the wheel."
+        f"{spokes}: the steering wheel is on the wrong spline. Set the tie rods first, then move "
+        "the wheel."
     )
 
 
@@ -114,11 +126,6 @@ def spline_steps(correction: PassCorrection) -> list[str]:
         return []
     if any(rod.refused for rod in correction.rods):
         return []
-    if any(rod.limited for rod in correction.rods):
-        return [
-            "Leave the steering wheel on its spline for now: the thread of a tie rod ends before "
-            "its wheel is set. Find out why first."
-        ]
     side = "right" if gear.moved > 0.0 else "left"
     if gear.step is None:
         how = (
