@@ -20,7 +20,7 @@ from tests.correct.test_learning import (
 from toebox.correct import PassCorrection, correct
 from toebox.correct.effects import Known
 from toebox.correct.wanted import AS_FOUND, ThrustAfter, wanted
-from toebox.solve.results import Solution
+from toebox.solve.results import PassSolution, Solution
 
 BARE = HEAD.replace("steering_ratio = 16, ", "")
 GOALS = """
@@ -286,12 +286,15 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
     solution = solved(HEAD, count, rods, goals, readings)
     one, found = solution.passes[0], correct(solution)[-1]
     assert found.gear is not None
-    assert found.gear.moved == pytest.approx(GEAR)
+    # Where the thread ends the steering wheel stays on its spline, and is clamped straight.
+    moved = 0.0 if limited else GEAR
+    assert found.gear.moved == pytest.approx(moved)
+    assert found.gear.waits == ("thread" if limited else "")
     yaw, taper = one["box.yaw"].value, one["box.taper"].value
     assert any(rod.limited for rod in found.rods) == limited
     assert any(rod.held for rod in found.rods) == held  # where one cannot, both go by turns
     toes = {
-        rod.side: one[f"toe.{rod.side}_front"].value - sign * GEAR / 16.0
+        rod.side: one[f"toe.{rod.side}_front"].value - sign * moved / 16.0
         for rod, sign in zip(found.rods, (1.0, -1.0), strict=True)
     }
     for rod, sign in zip(found.rods, (1.0, -1.0), strict=True):
@@ -301,8 +304,33 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(
         assert rod.wanted_toe == pytest.approx(wanted_toe)
         toes[rod.side] += change if rod.to_set else 0.0  # a rod that is left stands as it stood
         assert rod.stop_at_tape == pytest.approx(0.6 * sum(map(math.sin, toes.values())))
-        shown = 0.4 * math.sin(wanted_toe + taper - sign * yaw)
-        assert rod.stop_at_string == pytest.approx(shown)
+        aside = taper - sign * yaw
+        before = math.sin(one[f"toe.{rod.side}_front"].value + aside)
+        turned = 0.4 * (math.sin(wanted_toe + aside) - before)
+        assert rod.stop_at_string == pytest.approx(as_fitted(one, f"{rod.side}_front") + turned)
+
+
+def as_fitted(one: PassSolution, wheel: str) -> float:
+    """Front minus rear edge of a wheel that was read once, less what the fit leaves of them [m]."""
+    edges = {
+        o.label: o.value - residual
+        for o, residual in zip(one.network.observations, one.estimate.residuals, strict=True)
+    }
+    return edges[f"string.{wheel}.front"] - edges[f"string.{wheel}.rear"]
+
+
+def test_a_rim_read_once_stops_at_what_it_shows_as_it_stands() -> None:
+    """The tape says that the rims wobble: what they show now, and the change of the toe on them."""
+    tape = "tape.front = { front_edge = 1400, rear_edge = 1391, across = 600 }\n"
+    readings = strings(-3.0, -3.0).replace("[pass.string]", tape + "[pass.string]")
+    once = solved(HEAD, RODS, GOALS, readings)
+    one, found = once.passes[0], correct(once)[-1]
+    for rod in found.rods:
+        shown = as_fitted(one, f"{rod.side}_front")
+        toe = one[f"toe.{rod.side}_front"].value
+        assert abs(shown - 0.4 * math.sin(toe)) > 0.1e-3  # the rims are not true
+        turned = 0.4 * (math.sin(toe + rod.toe_change) - math.sin(toe))
+        assert rod.stop_at_string == pytest.approx(shown + turned, abs=2e-6)
 
 
 @pytest.mark.parametrize("reading", ["strings", "tape"])

@@ -18,6 +18,7 @@ from toebox.correct.gear import gear_centre
 from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import SIDES, Job, TieRod, axle_of
+from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
@@ -57,9 +58,10 @@ class Effect(NamedTuple):
     u_observed : float or None
         Its standard uncertainty [rad].
     disagrees : bool
-        Whether the two differ by more than the 95 % interval of their difference.
+        Whether the two differ by more than the 95 % interval of their difference; beyond
+        `LARGEST_RATIO` or in sign, by more than the 99.9 % interval.
     doubtful : bool
-        Whether they differ so much that no turns should be worked out before the cause is found.
+        Whether they disagree so much that no turns should be worked out before the cause is found.
     """
 
     per_turn: float
@@ -133,12 +135,11 @@ def _combined(prior: Value | None, observed: Value | None, both: Value | None) -
     if prior is None or both is None:
         known = abs(value) > COVERAGE_FACTOR * u
         return Effect(value, u, observed=value, u_observed=u) if known else None
-    off = abs(value - prior[0])
-    disagrees = off > COVERAGE_FACTOR * math.hypot(u, prior[1])
-    ratio = value / prior[0]
-    doubtful = disagrees and not 1.0 / LARGEST_RATIO < ratio < LARGEST_RATIO
-    best = observed if disagrees and not doubtful else both
-    return Effect(*best, *prior, *observed, disagrees, doubtful)
+    off = abs(value - prior[0]) / math.hypot(u, prior[1])
+    wild = not 1.0 / LARGEST_RATIO < value / prior[0] < LARGEST_RATIO
+    disagrees = off > (DOUBTFUL_ABOVE if wild else COVERAGE_FACTOR)
+    best = observed if disagrees and not wild else both
+    return Effect(*best, *prior, *observed, disagrees, disagrees and wild)
 
 
 class Learning:

@@ -69,10 +69,20 @@ def thrust_after(job: Job, rear: Rear) -> ThrustAfter:
     if not PassCorrection(rear=rear).thrust_set:
         return AS_FOUND
     if all(wheel.reached is None for wheel in rear):
-        return ThrustAfter(thrust_goal(job))
+        return ThrustAfter(thrust_goal(job), u=_set_by_rule(job))
     left, right = rear
     u = math.hypot(left.u_reached, right.u_reached) / 2.0
     return ThrustAfter(None, (left.change - right.change) / 2.0, u)
+
+
+def _set_by_rule(job: Job) -> float:
+    """Return how well two rear wheels come to a thrust angle, set by the rule on the strings [rad].
+
+    The difference of two edges has the uncertainty of a reading times the root of two, the mean of
+    two wheels that of one over it.
+    """
+    rim = job.car.rim_diameter.get("rear")
+    return job.instruments.string_rule.u / rim if rim else 0.0
 
 
 def toe_moves(plan: AdjusterPlan, wheel: str) -> list[Move]:

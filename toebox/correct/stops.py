@@ -14,6 +14,9 @@ from toebox.solve.results import PassSolution
 def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: str) -> float | None:
     """Return front minus rear edge on the string when a wheel is right.
 
+    Of a rim that was read in one position alone the wobble found there counts in: the reading is
+    for the wheel as it stood then. Of several positions it is their mean.
+
     Parameters
     ----------
     job : Job
@@ -37,7 +40,45 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
         return None
     if wheel not in solved.readings.string:
         return None
-    return float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
+    mean = float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
+    return mean + (2.0 * wobble_of(solved, wheel) if read_once(solved, wheel) else 0.0)
+
+
+def read_once(solved: PassSolution, wheel: str) -> bool:
+    """Return whether both edges of a rim were read in one position alone.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        With string readings at this wheel.
+    wheel : str
+        Name of the wheel.
+
+    Returns
+    -------
+    bool
+        True for one reading of each edge.
+    """
+    strings = solved.readings.string[wheel]
+    return len(strings.front) == len(strings.rear) == 1
+
+
+def wobble_of(solved: PassSolution, wheel: str) -> float:
+    """Return what a rim that wobbles adds to its front edge in the first position read [m].
+
+    Parameters
+    ----------
+    solved : PassSolution
+        With string readings at this wheel.
+    wheel : str
+        Name of the wheel.
+
+    Returns
+    -------
+    float
+        As estimated; the rear edge reads as much less.
+    """
+    return float(solved.estimate.x[solved.network.unknowns[f"wobble.{wheel}"]])
 
 
 def _with_string(job: Job, solved: PassSolution, rod: RodCorrection) -> RodCorrection:
@@ -57,7 +98,7 @@ def _at_valve(solved: PassSolution, wheel: str, mean: float) -> tuple[float, flo
     strings = solved.readings.string[wheel]
     if not len(strings.front) == len(strings.rear) == 2:
         return None
-    wobble = float(solved.estimate.x[solved.network.unknowns[f"wobble.{wheel}"]])
+    wobble = wobble_of(solved, wheel)
     return mean + 2.0 * wobble, mean - 2.0 * wobble
 
 

@@ -37,7 +37,7 @@ class ThrustAfter(NamedTuple):
     change : float
         Without such a goal: by how much the adjusters change it [rad].
     u : float
-        Standard uncertainty of that [rad].
+        Standard uncertainty of setting it so [rad].
     """
 
     goal: float | None = None
@@ -108,7 +108,8 @@ def _half_difference(
     offset = _offset(job, moved)
     if after.goal is not None:
         found = _combined(solved, "toe.left_front", "toe.right_front")
-        return found and Change(WHEEL, after.goal + offset - found[0], -found[1])
+        value = after.goal + offset - (found[0] if found else 0.0)
+        return found and Change(WHEEL, value, -found[1], before=after.u)
     within = not moved and not after.change and met(solved, WHEEL)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:

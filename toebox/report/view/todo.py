@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.correct.stops import read_once
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
@@ -240,6 +241,11 @@ def _would_tell(job: Job, solved: PassSolution) -> str:
 def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     """Say that readings to stop at are means, and what the rule shows at one position."""
     rods = [r for r in correction.rods if r.to_set and r.stop_at_string is not None]
+    if any(read_once(solved, f"{rod.side}_front") for rod in rods):
+        return [
+            "On the string, the readings to stop at are for the wheels as they stood when they were "
+            "read: do not roll the car between."
+        ]
     strings = [solved.readings.string[f"{rod.side}_front"] for rod in rods]
     if all(len(edges.front) < 2 for edges in strings):
         return []

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from toebox.correct.rear import thrust_goal
 from toebox.correct.results import PassCorrection, RearCorrection, RodCorrection
+from toebox.correct.stops import read_once, wobble_of
 from toebox.job.model import SIDES, Goal, TieRod
 from toebox.report.view.words import finely, own_unit, towards
 from toebox.report.working.closed import Found, words_of
@@ -250,7 +251,11 @@ class _Turning:
         angle = wanted + taper - yaw if left else wanted + taper + yaw
         symbols = f"F - R = rim x sin(t wanted + o {'-' if left else '+'} p)"
         label = f"{words_of(wheel)}, stop at"
-        found = self.page.length(label, symbols, rim * sin(angle), FRONT_MORE)
+        what = rim * sin(angle)
+        if read_once(self.page.solved, wheel):
+            symbols += " + 2 x w"
+            what = what + number(2.0, 0) * self.page.size(wobble_of(self.page.solved, wheel))
+        found = self.page.length(label, symbols, what, FRONT_MORE)
         printed = self.edges(stop, FRONT_MORE)
         self.row(label, found, f" {self.page.unit}", FRONT_MORE, printed)
         return found
