@@ -21,6 +21,7 @@ from toebox.correct.effects import Known
 from toebox.correct.justify import Change
 from toebox.estimate import Array
 from toebox.job.model import Goal, Job
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 TOTAL, WHEEL = "total_toe.front", "steering_wheel"
@@ -77,11 +78,14 @@ def wanted(
     none = np.zeros(len(solved.network.unknowns))
     if total is None and wheel is not None and known.total is not None and TOTAL in job.goals:
         value, u = known.total
-        total = Change(TOTAL, (job.goals[TOTAL].value - value) / 2.0, none, carried=u / 2.0)
+        away, goal = job.goals[TOTAL].value - value, job.goals[TOTAL]
+        total = Change(TOTAL, away / 2.0, none, inside(away, u, goal), carried=u / 2.0)
     elif wheel is None and total is not None and known.difference is not None:
         value, u = known.difference
         if after == AS_FOUND:
-            wheel = Change(WHEEL, _offset(job, moved) - value, none, carried=u)
+            away, ratio = _offset(job, moved) - value, job.car.steering_ratio or 0.0
+            within = not moved and inside(ratio * away, ratio * u, job.goals.get(WHEEL))
+            wheel = Change(WHEEL, away, none, within, carried=u)
     return total, wheel
 
 
@@ -120,6 +124,28 @@ def _half_difference(
         return None
     value, gradient = after.change + off.value / ratio + offset, solved.gradients[WHEEL] / ratio
     return Change(WHEEL, value, gradient, within, before=after.u)
+
+
+def inside(away: float, u: float, goal: Goal | None) -> bool:
+    """Return whether what is carried over is proven to be within its goal.
+
+    Parameters
+    ----------
+    away : float
+        From the goal's middle [rad].
+    u : float
+        Standard uncertainty [rad].
+    goal : Goal or None
+        Its tolerance counts.
+
+    Returns
+    -------
+    bool
+        False also where there is no goal, or one without a tolerance.
+    """
+    if goal is None or goal.tolerance is None:
+        return False
+    return abs(away) + COVERAGE_FACTOR * u <= goal.tolerance
 
 
 def met(solved: PassSolution, name: str) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from toebox.job.model import EMPTY, Adjuster, Goal
-from toebox.solve.standing import Standing
+from toebox.solve.standing import FRONT, Standing, touched
 
 
 class Effect(NamedTuple):
@@ -131,3 +131,13 @@ class AdjusterPlan(NamedTuple):
     def to_turn(self) -> bool:
         """Return whether any adjuster is to be moved."""
         return any(move.amount for move in self.moves)
+
+    @property
+    def moved(self) -> frozenset[str]:
+        """Return the toes, cambers and casters that its moves change."""
+        return frozenset[str]().union(*(touched(m.adjuster) for m in self.moves if m.amount))
+
+    @property
+    def moves_front_toe(self) -> bool:
+        """Return whether toe must be read again before a tie rod is turned."""
+        return not self.moved.isdisjoint(FRONT)

@@ -101,7 +101,7 @@ def _arms(job: Job) -> tuple[str, ...]:
     }
     sides = {
         "The tie rods lie behind the front axle line (steering_arm was not stated); if they lie "
-        "ahead of it, every turn goes the other way."
+        "ahead of it, every turn goes the other way, but where passes have shown what a turn does."
         for rod in job.tie_rods.values()
         if rod.arm_length is not None and not rod.arm_side_stated
     }

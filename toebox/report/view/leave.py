@@ -69,11 +69,12 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     if correction.improve is None:
         return text
     improve = correction.improve
-    what = IMPROVE.get(improve.reading, improve.reading)
-    return (
-        f"{text} To know better: {write.percent(improve.share)} of the uncertainty of "
-        f"the {name_of(improve.name).lower()} comes from {what}."
-    )
+    what, _, how = IMPROVE.get(improve.reading, improve.reading).partition("; ")
+    share = f"{write.percent(improve.share)} of the uncertainty of the"
+    text += f" To know better: {share} {name_of(improve.name).lower()} comes from {what}"
+    if any(decision.outcome == "not proven" for decision in solved.decisions.values()):
+        return f"{text}; what would settle it is told below."
+    return f"{text}; {how}." if how else f"{text}."
 
 
 def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -112,7 +113,7 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
     """Return how far a result is from its goal, with its interval."""
     result = solved.get(name)
     if name in correction.carried:
-        return f"{name_of(name).lower()}, as carried over from the passes before"
+        return _carried(job, correction, name)
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
     away = result.value - job.goals.get(name, Goal(0.0)).value
@@ -125,6 +126,23 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
         return text
     first = ["the rear wheels are set"] * rear + ["it sits on the right spline"] * moved
     return f"{text} once {' and '.join(first)}"
+
+
+def _carried(job: Job, correction: PassCorrection, name: str) -> str:
+    """Return how far a result is from its goal that this pass did not measure."""
+    remains = correction.remains
+    away, u = remains.total_toe, remains.u_total_toe
+    if name == "steering_wheel":
+        away, u = remains.steering_wheel, remains.u_steering_wheel
+    by_turns = sum(done(rod) for rod in correction.rods)
+    if away is not None and name == "steering_wheel":
+        away = _wheel_before_turning(job, correction, away)
+    elif away is not None:
+        away -= by_turns
+    number = ""
+    if away is not None and u is not None:
+        number = f" {off_by(name, away)} ± {write.degrees(COVERAGE_FACTOR * u, digits_of(name))}"
+    return f"{name_of(name).lower()}{number}, as carried over from the passes before"
 
 
 def _wheel_before_turning(job: Job, correction: PassCorrection, found: float) -> float:

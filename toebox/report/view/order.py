@@ -11,15 +11,10 @@ from toebox.report.blocks import Block, Paragraph, Section, Steps
 from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.moving import BEFORE_TOE, kind_of, move_words
 from toebox.report.view.staying import hindered, outside_without, why_left
+from toebox.report.view.wheels import CAUTION
 from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.results import Solution
 from toebox.solve.standing import Standing, touched
-
-CAUTION = (
-    "Strut rods, control arms and their bolts hold the wheels. Take the load off them only as the "
-    "maker's manual says, on stands; tighten rubber bushes with the car on its wheels, to the "
-    "manual's torque; roll the car to settle it before you read anything."
-)
 
 
 def order(
@@ -143,10 +138,11 @@ def _rear_words(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
 
 def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     total = stands.get("total_toe.front")
-    moved = {name for m in plan.moves if m.amount for name in touched(m.adjuster)}
     if total is not None and total.stale:
         text = "Read toe again first: a later turn has moved it, or may have"
-    elif any(name.startswith("toe.") for name in moved):
+    elif plan.moves_front_toe:
+        text = "Read toe again first, since the steps above move it"
+    elif any(name.startswith("toe.") for name in plan.moved):
         text = (
             "Read toe again first, since the steps above move it; any turns told below for the "
             "tie rods hold only for toe as it was read"

@@ -6,7 +6,7 @@ from toebox.correct.engagement import LARGE_IMBALANCE, End
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job, TieRod
 from toebox.report.blocks import Table
-from toebox.report.view.words import both_units, finely, own_unit, towards
+from toebox.report.view.words import both_units, finely, no_change, own_unit, towards
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.units import write
 
@@ -79,6 +79,8 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
             f"{name}: find out first why turning it did not do what thread and arm say (see What "
             f"one turn does). Its wheel still wants {towards(rod.toe_change)}; go by the readings"
         )
+    elif rod.by_reading and no_change(rod.toe_change):
+        return f"{name}: leave it; its wheel stands where it should."
     elif rod.direction == "leave" and rod.limited:
         return f"{name}: leave it; {towards(rod.toe_change)} would take more thread than it has."
     elif rod.direction == "leave":

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from toebox.job.model import Job
+from toebox.job.model import Job, Pass
 from toebox.report.blocks import Points, Section
 from toebox.report.view.words import digits_of, interval_of, name_of
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -49,7 +49,7 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), digits)
     proven = "prove that it is met" if margin.inside else "prove that it is missed"
     steps = [_step(step, u, digits, job) for step, u in found.steps]
-    rounds = _rounds(margin)
+    rounds = _rounds(margin, solved.readings)
     if found.enough:
         ways = "; or ".join([*steps, rounds] if rounds else steps)
         return f"{start}. {needed} would {proven}, if it stays there: {ways}."
@@ -94,7 +94,26 @@ def _step(step: Step, u: float, digits: int, job: Job) -> str:
     return f"{words[0].lower()}{words[1:]} ({half})"
 
 
-def _rounds(margin: Margin) -> str:
-    if margin.rounds is None:
+def _rounds(margin: Margin, readings: Pass) -> str:
+    """Say how to take the readings of several rounds so that a job can hold them.
+
+    A list is the same reading with the wheel turned on by equal parts: so many positions as all
+    rounds together have.
+    """
+    rounds, positions = margin.rounds, _positions(readings)
+    if rounds is None:
         return ""
-    return f"measure {margin.rounds} whole rounds like this one and take their mean"
+    if not positions:
+        return f"take every reading {rounds} times as often and write them as lists"
+    places = rounds * positions
+    return (
+        f"read every rim in {places} positions, each 1/{places} of a turn on from the last, "
+        f"everything else {rounds} times as often, and write the readings as lists"
+    )
+
+
+def _positions(readings: Pass) -> int:
+    """Return in how many positions the rims were read; 0 where none was."""
+    edges = [edge for one in readings.string.values() for edge in (one.front, one.rear)]
+    cambers = [gauge.camber for gauge in readings.gauge.values()]
+    return max((len(one) for one in (*edges, *cambers)), default=0)

@@ -8,7 +8,7 @@ from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome
 from toebox.job.model import Job
 from toebox.report.view.moving import is_for, is_met, kind_of
 from toebox.report.view.words import and_, capital, name_of
-from toebox.solve.standing import Standing, basic_settings, touched
+from toebox.solve.standing import Standing, basic_settings
 from toebox.units import write
 
 
@@ -39,8 +39,7 @@ def why_left(
     if not goals:
         return f"The job has no goal for {kind}: leave it"
     if not any(adjuster.setting == kind for adjuster in job.adjusters):
-        moved = {name for m in plan.moves if m.amount for name in touched(m.adjuster)}
-        moves = any(kind_of(name) == kind for name in moved)
+        moves = any(kind_of(name) == kind for name in plan.moved)
         return _no_adjuster(kind, [None if moves else stands.get(name) for name in goals])
     ours = [outcome for outcome in plan.outcomes if kind_of(outcome.name) == kind]
     if not ours:

@@ -23,7 +23,7 @@ from toebox.report.view.rods import (
     way_of,
 )
 from toebox.report.view.slips import first_doubt
-from toebox.report.view.wheels import rear_step
+from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
 from toebox.report.view.words import both_units, name_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
@@ -39,6 +39,11 @@ SPLINE_NEEDS = {
     "road test": "the steering wheel is to be moved on its spline, and nothing in this pass says "
     "where it stands while the car runs straight; a road test (steering_wheel_off) would",
 }
+
+TOE_LATER = (
+    "First do what stands under 'Order of work'. It moves toe: read it again in a new pass then. "
+    "What to do at the tie rods follows from those readings; by what was read up to now turn none."
+)
 
 
 def todo(
@@ -64,10 +69,12 @@ def todo(
     """
     if not correction.rods:
         return Section(HEADING, _without_rods(job, solved, correction, plan), summary=True)
+    if plan is not None and plan.moves_front_toe:
+        return Section(HEADING, _toe_later(job, solved, correction, plan), summary=True)
     blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
     blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
-    blocks += _cautions(correction)
+    blocks += _cautions(correction, plan)
     if not correction.judged:
         return Section(HEADING, tuple(blocks), summary=True)
     blocks.append(rod_table(job, correction))
@@ -87,13 +94,26 @@ def _without_rods(
     text = f"Nothing can be said about the tie rods yet: {why}."
     steps = _before(job, solved, correction, plan) + _closing(correction)
     told = [Steps(tuple(steps))] if steps else []
-    return (Paragraph(text, "strong"), *told, *_cautions(correction))
+    return (Paragraph(text, "strong"), *told, *_cautions(correction, plan))
 
 
-def _cautions(correction: PassCorrection) -> list[Paragraph]:
+def _toe_later(
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+) -> tuple[Block, ...]:
+    """Tell nothing of the tie rods where what comes before them moves toe."""
+    steps = [*_unsafe(job, correction), *_doubts(job, solved, correction)]
+    steps += [rear_step(job, wheel, plan) for wheel in correction.rear]
+    told = [Steps(tuple(steps))] if steps else []
+    return (Paragraph(TOE_LATER, "strong"), *told)
+
+
+def _cautions(correction: PassCorrection, plan: AdjusterPlan | None) -> list[Paragraph]:
     if not _anything(correction):
         return []
-    return [Paragraph(text, "caution") for text in turning_cautions()]
+    told = plan is not None and plan.to_turn  # the order of work has it then
+    rear = any(wheel.to_set for wheel in correction.rear) and not told
+    texts = (*([CAUTION] if rear else ()), *turning_cautions())
+    return [Paragraph(text, "caution") for text in texts]
 
 
 def _anything(correction: PassCorrection) -> bool:
@@ -119,12 +139,17 @@ def _before(
     job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> list[str]:
     """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
+    doubt = _doubts(job, solved, correction) + _unwritten(job, solved, correction)
+    rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
+    return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
+
+
+def _doubts(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say what to look at before anything is turned."""
     doubt = [first_doubt(solved)] if solved.doubtful else []
     if job.doubts and _anything(correction):
         doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
-    doubt += _unwritten(job, solved, correction)
-    rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
-    return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
+    return doubt
 
 
 def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -157,8 +182,10 @@ def _closing(correction: PassCorrection) -> list[str]:
         "Roll the car back, then forward by a full turn of its wheels, so that it settles, and "
         "measure again; in a job those readings are the next [[pass]]"
     )
+    rear = any(wheel.to_set for wheel in correction.rear)
     if correction.to_turn:
-        return [f"Tighten the jam nuts or clamps. {settle}, with what you turned."]
+        loose = ", and what was loosened at the rear wheels" if rear else ""
+        return [f"Tighten the jam nuts or clamps{loose}. {settle}, with what you turned."]
     if _anything(correction):
         return [f"Tighten what was loosened at the rear wheels. {settle}."]
     return [f"{settle}."] if spline_steps(correction) else []
@@ -169,7 +196,7 @@ def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
     guessed = [
         rod
         for rod in correction.rods
-        if rod.direction in ("lengthen", "shorten") and not job.tie_rods[rod.side].arm_side_stated
+        if rod.direction in ("lengthen", "shorten") and _is_guessed(job, rod)
     ]
     if not guessed:
         return []
@@ -178,6 +205,12 @@ def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
         "below are for tie rods behind the front axle line. If they lie ahead of it, every turn "
         "goes the other way."
     ]
+
+
+def _is_guessed(job: Job, rod: RodCorrection) -> bool:
+    """Return whether neither the job nor a pass says which way a turn moves the wheel."""
+    seen = rod.effect is not None and rod.effect.observed is not None
+    return not seen and rod.side in job.tie_rods and not job.tie_rods[rod.side].arm_side_stated
 
 
 def _clamp(correction: PassCorrection) -> str:
@@ -204,7 +237,7 @@ def _way(rod: RodCorrection) -> Figure:
 
 
 def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
-    notes = kept_words(job, solved, correction)
+    notes = rear_kept(job, solved, correction) + kept_words(job, solved, correction)
     if correction.to_turn:
         notes += _remaining(correction)
         notes += _means(job, solved, correction)
@@ -243,8 +276,8 @@ def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     rods = [r for r in correction.rods if r.to_set and r.stop_at_string is not None]
     if any(read_once(solved, f"{rod.side}_front") for rod in rods):
         return [
-            "On the string, the readings to stop at are for the wheels as they stood when they were "
-            "read: do not roll the car between."
+            "On the string, the readings to stop at are for the wheels as they stood when they "
+            "were read: do not roll the car between."
         ]
     strings = [solved.readings.string[f"{rod.side}_front"] for rod in rods]
     if all(len(edges.front) < 2 for edges in strings):

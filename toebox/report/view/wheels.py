@@ -5,18 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from toebox.correct.reach import toe_moves
+from toebox.correct.rear import REAR_TOE, rear_needs
 from toebox.correct.results import PassCorrection, RearCorrection
-from toebox.job.model import Job, axle_of
+from toebox.job.model import Goal, Job, axle_of
 from toebox.report.blocks import Paragraph, Section
 from toebox.report.view.found import thrust_words
 from toebox.report.view.rods import string_words
-from toebox.report.view.words import both_units, no_change, towards
+from toebox.report.view.words import both_units, digits_of, name_of, no_change, off_by, towards
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan
+
+CAUTION = (
+    "Strut rods, control arms and their bolts hold the wheels. Take the load off them only as the "
+    "maker's manual says, on stands; tighten rubber bushes with the car on its wheels, to the "
+    "manual's torque; roll the car to settle it before you read anything."
+)
 
 
 def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str:
@@ -58,6 +65,8 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
             f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {names} has no "
             "room that way, or no step as small."
         )
+    if no_change(wheel.change):
+        return f"{name}: leave it; it stands where it should."
     text = f"{name}, before the front: change its toe by {towards(wheel.change)}"
     if at:
         text += f" at {names}"
@@ -67,6 +76,39 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
         return text + "."
     wanted = towards(wheel.toe_change).capitalize()
     return f"{text}. {wanted} would be wanted, had the adjusters of both rear wheels the room."
+
+
+def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
+    """Say which goal of rear wheels that are to be set is left as it is, and why.
+
+    Parameters
+    ----------
+    job : Job
+        Goals.
+    solved : PassSolution
+        Results of the pass.
+    correction : PassCorrection
+        What to turn.
+
+    Returns
+    -------
+    list of str
+        Sentences; empty where nothing is set, or all of it put right.
+    """
+    if not any(wheel.to_set for wheel in correction.rear):
+        return []
+    needed = rear_needs(job, solved) or ()
+    names = [n for n in REAR_TOE if n not in needed and (n in job.goals or n == "thrust_angle")]
+    said = []
+    for name in names:
+        result, goal = solved[name], job.goals.get(name, Goal(0.0))
+        half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
+        away = off_by(name, result.value - goal.value)
+        said.append(
+            "Kept as it is, because no change of it is proven: "
+            f"{name_of(name).lower()} {away} ± {half}."
+        )
+    return said
 
 
 def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) -> Section | None:

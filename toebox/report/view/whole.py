@@ -115,7 +115,9 @@ def what_next(
         adjusting = plan_adjusters(solution)
     order, moves = _caster_and_camber(solution, stands, adjusting)
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
-    if adjusting is not None and adjusting.to_turn and corrections[by].rods:
+    if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
+        return order, steps, moves
+    if adjusting.to_turn and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 

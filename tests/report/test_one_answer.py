@@ -1,0 +1,131 @@
+"""Steps that agree with the rest of the report, and can be carried out as they are told."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.correct.test_adjuster_plan import HEAD as GAUGED
+from tests.correct.test_adjuster_plan import ROD, one_pass
+from tests.correct.test_own_setting import CASTER
+from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
+from toebox.job import loads
+from toebox.solve import solve
+
+ADJUSTABLE = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
+REAR_GOAL = "rear_total_toe = { angle = 0.2, tolerance = 0.08 }\n"
+
+
+def test_no_tie_rod_is_turned_by_toe_that_is_moved_first() -> None:
+    """Caster comes before toe, and moves it."""
+    goals = CASTER + "front_total_toe.angle = 0\n"
+    moved = told(GAUGED, goals, RODS, ROD, one_pass(3.0, -0.5) + tape(2.0))
+    assert "It moves toe: read it again in a new pass then." in moved
+    assert "tie rod: " not in moved
+    assert "any turns told below" not in moved
+    still = told(GAUGED, goals, RODS, ROD, one_pass(4.0, -0.5) + tape(2.0))
+    assert "Leave both tie rods for now" in still
+
+
+def test_what_was_loosened_at_the_rear_is_tightened_after_the_front_too() -> None:
+    text = told(ADJUSTABLE, GOALS, RODS, "[[pass]]\n", strings(-2.0, -2.0, (3.0, -1.0)))
+    closing = "Tighten the jam nuts or clamps, and what was loosened at the rear wheels. Roll"
+    assert closing in text
+    assert "control arms and their bolts hold the wheels" in text
+    front = told(CAR, GOALS, RODS, "[[pass]]\n", strings(-2.0, -2.0, (3.0, -1.0)))
+    assert "Tighten the jam nuts or clamps. Roll" in front
+    assert "control arms and their bolts" not in front
+
+
+def test_a_rear_goal_that_is_not_aimed_at_is_said_to_be_kept() -> None:
+    """The thrust angle is proven wrong, rear total toe is not: both wheels turn the same way."""
+    off = strings(0.4, 0.4, (2.6, -0.9))  # 0.24 degrees in all
+    text = told(ADJUSTABLE, GOALS, REAR_GOAL, RODS, "[[pass]]\n", off)
+    kept = re.search(
+        r"Kept as it is, because no change of it is proven: rear total toe (.*)\.", text
+    )
+    assert kept
+    assert kept[1].startswith("0.04° too far in ± 0.")
+    proven = told(ADJUSTABLE, GOALS, REAR_GOAL, RODS, "[[pass]]\n", strings(0.4, 0.4, (4.8, 1.1)))
+    assert "proven: rear total toe" not in proven
+
+
+def test_a_wheel_that_stands_right_is_left() -> None:
+    """The right one alone makes the thrust angle; the left one is where it should be."""
+    goal = "rear_total_toe = { angle = 0, tolerance = 0.02 }\n"
+    text = told(ADJUSTABLE, GOALS, goal, RODS, "[[pass]]\n", strings(0.4, 0.4, (0.0, 3.0)))
+    assert "0.00° (no change)" not in text.partition("Against the goals")[0].partition("Tie rod")[0]
+    assert "Left rear wheel: leave it; it stands where it should." in text
+
+
+ONE = "[[pass]]\n" + tape(0.8)
+
+
+def test_rounds_can_be_taken_as_they_are_told() -> None:
+    """Lists of so many positions have the interval that is promised."""
+    narrow = GOALS.replace("tolerance = 0.1 }", "tolerance = 0.08 }")
+    text = told(CAR, narrow, RODS, ONE)
+    found = re.search(r"take every reading (\d) times as often and write them as lists", text)
+    assert found
+    times = int(found[1])
+    many = re.sub(r"edge = ([\d.]+)", lambda edge: f"edge = {[float(edge[1])] * times}", ONE)
+    goal = solve(loads("".join((CAR, narrow, RODS, many)), "invented")).passes[0].decisions
+    assert goal["total_toe.front"].outcome == "within"
+
+
+def test_positions_of_rims_are_told_for_rounds() -> None:
+    wide = GOALS.replace("tolerance = 0.1 }", "tolerance = 0.04 }")
+    text = told(CAR, wide, RODS, "[[pass]]\n", strings(0.42, 0.42))
+    found = re.search(r"read every rim in (\d+) positions, each 1/(\d+) of a turn on", text)
+    assert found
+    assert found[1] == found[2]
+    assert int(found[1]) % 2 == 0  # as many as two, valve up and down, in every round
+
+
+CARRIED = (
+    '[[pass]]\nsteering_wheel_off = ["0.3 right", "0.2 right"]\n'
+    + tape(1.2)
+    + '[[pass]]\nturned = { left = "not turned", right = "not turned" }\n'
+    + tape(1.3)
+)
+
+
+def test_what_is_proven_is_not_asked_to_be_improved() -> None:
+    """The steering wheel of the pass before is proven to be met; total toe is not."""
+    found = data(CAR, GOALS.replace("tolerance = 0.1 }", "tolerance = 0.02 }"), RODS, CARRIED)
+    assert found["turning"]["carried"] == ["steering_wheel"]
+    assert found["turning"]["improve"]["result"] == "front_total_toe"
+    text = told(CAR, GOALS.replace("tolerance = 0.1 }", "tolerance = 0.02 }"), RODS, CARRIED)
+    away = re.search(r"steering wheel (0\.\d)° to the right ± (\d\.\d)°, as carried over", text)
+    assert away
+    assert float(away[1]) == pytest.approx(0.25, abs=0.06)
+
+
+def test_one_answer_to_what_to_improve() -> None:
+    """Where a section tells what would settle a goal, the step points to it."""
+    unproven = told(CAR, GOALS, RODS, "[[pass]]\n", strings(0.6, 0.6))
+    step = unproven.partition("To know better: ")[2].partition("\n")[0]
+    assert step.endswith("; what would settle it is told below.")
+    assert "What would settle what is not proven" in unproven
+
+
+LEARNED = (
+    "[[pass]]\nsteering_wheel_off = 0\n"
+    + tape(0.0)
+    + '[[pass]]\nturned = { left = "2 shorten", right = "not turned" }\n'
+    + "steering_wheel_off = 0\n"
+    + tape(6.0)
+)
+
+
+def test_a_turn_that_passes_have_shown_needs_no_side_of_the_arm() -> None:
+    """Shortening toed in: the arm lies ahead, whatever the job says or leaves out."""
+    bare = told(CAR, GOALS, LEARNED)
+    assert "Left tie rod: lengthen it by " in bare
+    sideless = RODS.replace('steering_arm = "behind"\n', "")
+    seen = told(CAR, GOALS, sideless.replace("arm_length = 130\n", ""), LEARNED)
+    assert "Left tie rod: lengthen it by " in seen
+    assert "Look first where the tie rods meet the wheels" not in seen
+    guessed = told(CAR, GOALS, sideless, "[[pass]]\nsteering_wheel_off = 0\n", tape(6.0))
+    assert "Look first where the tie rods meet the wheels" in guessed
