@@ -117,6 +117,22 @@ def test_passes_that_rest_on_different_assumptions_share_none() -> None:
     check(effects(job)["cam", "camber"], value, u, "arithmetic")
 
 
+def test_a_rim_that_was_rolled_on_is_no_common_part() -> None:
+    """Read in one position, camber has the run-out of that position, and of another one later.
+
+    3 mm in all at a rim of 400 mm: a sine of amplitude 1.5 mm, and its opposite at the other edge.
+    """
+    rough = HEAD.replace("rim_runout = 0", "rim_runout = 3")
+    once = solved(rough, one_pass(4.0, 0.2)).passes[0]["camber.left_front"].u
+    runout = 2.0 * 1.5 / math.sqrt(2.0) / 400.0
+    assert once == pytest.approx(math.hypot(U_CAMBER, runout), rel=1e-3)
+    sine = math.sin(20 * DEGREE) / DEGREE
+    shown = 0.5 * DEGREE / sine, math.hypot(once, once) / sine
+    value, u = mean([(PER_DEGREE, 0.2 * PER_DEGREE), shown])
+    found = cam_after(0.5 * DEGREE, 20.0, first=rough)["cam", "camber"]
+    assert (found.value, found.u) == (pytest.approx(value, rel=1e-3), pytest.approx(u, rel=1e-3))
+
+
 def test_moves_count_from_the_first_pass_on() -> None:
     """Three passes in one line: the outer two tell, the one in the middle lies on it."""
     passes = one_pass(4.0, 0.2), one_pass(3.8, 0.2, 'rod = "1 lengthen"')

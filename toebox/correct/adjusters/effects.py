@@ -30,8 +30,13 @@ SIDE_EFFECT_U = 0.3
 UNKNOWN_U = math.radians(10.0)
 # The passes have taught something where they shrink an uncertainty to this share or less.
 LEARNED_SHARE = 0.7
-# Strings are mostly set up anew for a pass: how parallel and square they stand is no common part.
-SET_UP_ANEW = ("assumed.strings_parallel_within", "assumed.box_square_within")
+# Strings are mostly set up anew for a pass, and the car is rolled: how they stand, and where a rim
+# wobbles most, is no common part.
+SET_UP_ANEW = (
+    "assumed.strings_parallel_within",
+    "assumed.box_square_within",
+    "assumed.rim_runout",
+)
 CONTRADICTED_ABOVE = 3.29  # standard deviations: two-sided test at 0.1 %
 _ONE_DEGREE = math.radians(1.0)
 
@@ -246,7 +251,8 @@ def _assumed(solved: PassSolution, name: str) -> frozenset[str]:
 def _own_u(solved: PassSolution, name: str) -> float:
     """Return the uncertainty of a result by all that is not the same in the next pass."""
     parts = _parts(solved, name)
-    return math.hypot(*(part for label, part in parts if not label or label in SET_UP_ANEW), 0.0)
+    own = (part for label, part in parts if not label or label.startswith(SET_UP_ANEW))
+    return math.hypot(*own)
 
 
 def _of_tie_rod(rod: TieRod | None) -> tuple[float, float]:
