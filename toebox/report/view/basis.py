@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from toebox.correct.rods import arm_within
-from toebox.job.model import Job
+from toebox.job.model import SIDES, Job
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.gauge import gauge_assumption
 from toebox.report.view.words import capital, name_of, own_unit
@@ -74,9 +74,29 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        In the order of `PassSolution.assumed`.
+        In the order of `PassSolution.assumed`, then what is in no interval.
     """
-    return tuple(_assumption(key, job, solved) for key in solved.assumed) + _arms(job) + _cams(job)
+    stated = tuple(_assumption(key, job, solved) for key in solved.assumed)
+    return stated + _arms(job) + _cams(job) + _straight(solved)
+
+
+def _straight(solved: PassSolution) -> tuple[str, ...]:
+    """Return what is taken of the steering while it was read, and is in no interval."""
+    found = []
+    string = solved.readings.string
+    if "steering_wheel" in solved.results and any(f"{side}_front" in string for side in SIDES):
+        found.append(
+            "The steering wheel stood exactly straight while the front wheels were read on the "
+            "strings: each degree that it did not is a degree in what is told of it, and in no "
+            "interval."
+        )
+    if any(gauge.sweep for gauge in solved.readings.gauge.values()):
+        found.append(
+            "The turn plates show zero where a wheel points along the car: shown zero by a wheel "
+            "that toes in or out by 1°, they put caster wrong by about 0.2°, and that is in no "
+            "interval."
+        )
+    return tuple(found)
 
 
 def _cams(job: Job) -> tuple[str, ...]:
