@@ -253,3 +253,13 @@ def test_readings_that_determine_nothing_are_told() -> None:
     text = 'length_unit = "in"\ncar.tyre_diameter = 24\n[[pass]]\ntape.front.front_edge = "?"\n'
     with pytest.raises(NoResult, match="do not give a single result"):
         foresee(loads(text, "plan", plans=True))
+
+
+def test_strings_can_be_advised_where_only_the_bars_are_measured() -> None:
+    """The car's sizes are taken as usual ones for strings, where the job does not give them."""
+    bars = '[pass.string]\nfront_bar_width = "71"\nrear_bar_width = "71"\nbar_spacing = "170"\n'
+    job = loads(text_of("tape-only") + bars, "bars alone")
+    assert job.car.wheelbase is None
+    strings = [one for one in foresee(job).helps if one.steps[0].kind == "strings"]
+    assert len(strings) == 1
+    assert "thrust_angle" in strings[0].results

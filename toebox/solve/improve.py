@@ -216,8 +216,9 @@ def _strings_added(plan: Plan) -> Step | None:
     rims = {axle: car.rim_diameter.get(axle, MIDDLING_RIM) for axle in AXLES}
     job = plan.job._replace(car=car._replace(wheelbase=wheelbase, rim_diameter=rims))
     facts = {"wheelbase": wheelbase, "rim": rims["front"]}
-    wide = _bar_widths(_with_strings(plan._replace(job=job), strings))
-    return Step("strings", facts, wide.plan if wide else _with_strings(plan, strings))
+    planned = _with_strings(plan._replace(job=job), strings)
+    wide = _bar_widths(planned)
+    return Step("strings", facts, wide.plan if wide else planned)
 
 
 def _gauge_added(plan: Plan) -> Step | None:
