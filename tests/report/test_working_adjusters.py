@@ -65,3 +65,33 @@ def test_the_lines_come_out_and_give_what_is_told(job) -> None:
 def test_nothing_to_move_needs_no_working() -> None:
     _, sections = worked(load(SAMPLE.with_name("caster-and-camber.toml")))
     assert not [s for s in sections if "adjusters" in s.heading]
+
+
+BOTH_AXLES = """
+length_unit = "mm"
+[goal]
+caster.left_front = { angle = 6, tolerance = 0.3 }
+camber.right_rear = { angle = -1.5, tolerance = 0.2 }
+[[adjuster]]
+wheel = "left_front"
+kind = "direct"
+name = "front cam"
+effect = { caster = 0.3 }
+[[adjuster]]
+wheel = "right_rear"
+kind = "direct"
+name = "rear cam"
+effect = { camber = 0.25 }
+[[pass]]
+[pass.inclinometer]
+left_front = { caster = 3 }
+right_rear = { camber = 0.5 }
+"""
+
+
+def test_caster_in_front_is_worked_out_beside_a_move_at_the_rear() -> None:
+    """Ten units of 0.3 degrees more caster, eight of 0.25 degrees towards top in."""
+    _, lines = adjusters_of(loads(BOTH_AXLES, "invented"))
+    assert check_lines(lines) == len(lines)
+    then = [line.rpartition(" = ")[2] for line in lines if " then: " in line]
+    assert then == ["6.00000° (top rearwards)", "-1.50000° (top in)"]

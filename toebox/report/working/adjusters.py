@@ -118,10 +118,9 @@ def _then(
     if kind not in _WORDS:
         return
     then = page.degrees(outcome.standing.result.value)
-    for move in turned:
-        adjuster = move.adjuster
+    for adjuster in (move.adjuster for move in turned if move.adjuster.wheel == wheel):
         effect = known[adjuster.name, kind].value
-        if adjuster.wheel == wheel and effect:
+        if effect:
             unit = units[adjuster.name] if kind == adjuster.setting else page.degrees(effect)
             then = then + unit * evens[adjuster.name]
     label = f"{name_of(outcome.name)} then"
