@@ -308,6 +308,33 @@ def test_any_set_of_gauge_readings_can_be_followed(name) -> None:
     assert_all_results(solution, sections)
 
 
+NO_CAR = "[{steer='20 out', camber=13}, {steer=0, camber=-0.5}, {steer='20 in', camber=-13}]"
+APART = "[{steer='20 out', camber=9}, {steer=0, camber=-0.5}, {steer='20 in', camber=-9}]"
+TAPED = "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1452\nacross = 600\n"
+
+
+@pytest.mark.parametrize(
+    ("readings", "results"),
+    [
+        (f"left_front = {{ camber = -0.5, sweep = {NO_CAR} }}", {"camber.left_front"}),
+        (
+            f"left_front = {{ caster = 4, sweep = {NO_CAR} }}\nright_front.caster = 5",
+            {"caster.left_front", "caster.right_front", "cross_caster.front"},
+        ),
+        (f"left_front = {{ camber = -0.5, caster = 4, sweep = {APART} }}", set()),
+    ],
+)
+@pytest.mark.parametrize("floor", ["", FLOOR])
+def test_what_the_solver_refuses_is_not_worked_out(readings, results, floor) -> None:
+    text = GAUGED.format(car="", floor=floor) + f"{readings}\n{TAPED}"
+    solution, sections = worked(loads(text, "refused"))
+    assert set(solution.passes[0].results) == {*results, "total_toe.front"}
+    check_lines(lines_of(sections))
+    assert check_tables(sections) >= 1
+    assert_all_results(solution, sections)
+    assert not any("inclination" in line for line in lines_of(sections))
+
+
 def test_shares_of_conditions_are_those_of_the_estimator() -> None:
     """Two ways to least squares: iteration over unknowns, and shares of differences."""
     rng = np.random.default_rng(RNG_KEY)

@@ -33,13 +33,26 @@ def gauge_forms(page: Page, found: Found) -> None:
     found : Found
         Quantities by the first source that gives them, and differences of the others.
     """
-    if not page.solved.readings.gauge:
+    gauges = _taken_up(page)
+    if not gauges:
         return
-    gauge = _Gauge(page, found)
+    gauge = _Gauge(page, found, gauges)
     gauge.floor()
     gauge.camber()
-    for wheel, readings in page.solved.readings.gauge.items():
+    for wheel, readings in gauges.items():
         gauge.caster(wheel, readings)
+
+
+def _taken_up(page: Page) -> dict[str, WheelGauge]:
+    """Return the gauge readings without those that the solver refused: no car has such."""
+    labels = [observation.label for observation in page.solved.network.observations]
+    gauges = {}
+    for wheel, gauge in page.solved.readings.gauge.items():
+        ours = [label for label in labels if label.startswith(f"inclinometer.{wheel}.")]
+        swept = any(label.startswith(f"inclinometer.{wheel}.sweep.") for label in ours)
+        if ours:
+            gauges[wheel] = gauge if swept else gauge._replace(sweep=())
+    return gauges
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +72,7 @@ class _Gauge:
 
     page: Page
     found: Found
+    gauges: dict[str, WheelGauge]  # without what the solver refused
     slopes: dict[str, Term] = field(default_factory=dict)  # of the floor [degrees]
     zero: Term | None = None  # the gauge's zero error [degrees]
 
@@ -85,8 +99,7 @@ class _Gauge:
 
     def camber(self) -> None:
         """Work out camber: both ways round first, for they tell the gauge's zero error."""
-        gauges = self.page.solved.readings.gauge
-        both = {w: g for w, g in gauges.items() if g.camber and g.camber_turned}
+        both = {w: g for w, g in self.gauges.items() if g.camber and g.camber_turned}
         self.page.section(
             "camber",
             "c, c': as shown, and with the gauge turned end for end. z: zero error of the gauge, "
@@ -101,7 +114,7 @@ class _Gauge:
             self._camber(wheel, (shown + turned) / 2.0, "(c + c') / 2")
         if self.zero is None:
             self.zero = number(0.0, 0, slopes={ZERO: 1.0})
-        for wheel, gauge in gauges.items():
+        for wheel, gauge in self.gauges.items():
             if wheel in both or not (gauge.camber or gauge.camber_turned):
                 continue
             shown, turned = self._shown(wheel, gauge)
@@ -148,7 +161,7 @@ class _Gauge:
         label = f"inclinometer.{wheel}.{key}"
         one, two = (
             replace(self.page.degrees(value), slopes={f"{label}[{n}]": 1.0})
-            for n, value in enumerate(getattr(self.page.solved.readings.gauge[wheel], key), start=1)
+            for n, value in enumerate(getattr(self.gauges[wheel], key), start=1)
         )
         symbol = self.found.next_symbol
         seen = ((one - two) / 2.0).depending(self._wobble(wheel, -1.0))
