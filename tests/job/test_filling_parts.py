@@ -354,3 +354,13 @@ def test_moves_of_adjusters_are_asked_in_their_own_words() -> None:
 def test_without_its_adjuster_a_move_is_not_asked() -> None:
     text = 'length_unit = "in"\n[[pass]]\nturned = { left = "?", right = "?", "cam" = "1 add" }\n'
     assert [q.path[-1] for q in questions(tomllib.loads(text))][-2:] == ["left", "right"]
+
+
+@pytest.mark.parametrize("unit", ['"?"', '"cm"', "5", '["mm"]'])
+def test_moves_are_asked_while_the_unit_of_lengths_is_still_open(unit: str) -> None:
+    text = f'length_unit = {unit}\n[[adjuster]]\nwheel = "left_front"\nkind = "cam"\nname = "cam"\n'
+    text += 'gives = "top out"\neccentricity = "3/16"\nlever_arm = "12"\n'
+    text += '[[pass]]\nturned = { left = "?", right = "?", cam = "?" }\n'
+    asked = [q for q in questions(tomllib.loads(text)) if q.path[-1] == "cam"]
+    assert len(asked) == 1
+    assert answer("30 clockwise", asked[0].kind, asked[0].path, "in") == "30 clockwise"
