@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+import tomllib
 
 import pytest
 
 from toebox.errors import FaultyInput
 from toebox.job import loads
+from toebox.job.offers import next_pass
+from toebox.solve.foresee import foresee
 
 HEAD = 'length_unit = "mm"\n'
 ROD = """
@@ -154,3 +157,21 @@ def test_a_fault_names_its_line() -> None:
     assert faults(text) == [
         "line 11: adjuster[1].ratio: given 50; wanted: a number from 0.1 to 10"
     ]
+
+
+def test_a_move_left_open_counts_as_left_out() -> None:
+    assert moved('rod = "?", plate = "2 more"') == {"plate": 2.0}
+    said = faults(f'{ALL}\n[[pass]]\nturned = {{ left = "?", bolt = "?" }}\n')
+    assert len(said) == 1
+    assert "turned.bolt" in said[0]
+    assert "unknown key" in said[0]
+
+
+def test_the_next_pass_can_be_foreseen_as_it_is_written() -> None:
+    """Readings, tie rods and adjusters are all still open in it."""
+    text = f"{ALL}\n[[pass]]\n[pass.inclinometer]\nleft_front.camber = -0.2\n"
+    text += next_pass(tomllib.loads(text), "later")
+    assert text.count('"?"') == 2 + 4 + 1
+    solved = foresee(loads(text, "invented", plans=True)).solved
+    assert set(solved.results) == {"camber.left_front"}
+    assert (dict(solved.readings.turned), dict(solved.readings.moved)) == ({}, {})

@@ -215,7 +215,7 @@ def moves(
     turned : dict of str to Turned
         Tie rods by side.
     moved : dict of str to float
-        Adjusters by name, each in its own unit.
+        Adjusters by name, each in its own unit; without those left open as ``"?"``.
     """
     by_name = {adjuster.name: adjuster for adjuster in adjusters}
     turned = {key: value for key, value in given.items() if key in SIDES}
@@ -225,6 +225,9 @@ def moves(
             continue
         if key not in by_name:
             notes.unknown((*path, key), (*SIDES, *by_name))
+            continue
+        if value == PLANNED:
+            notes.left_open.add((*path, key))
             continue
         try:
             moved[key] = read_move(value, by_name[key])
