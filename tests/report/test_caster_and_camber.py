@@ -8,6 +8,7 @@ import pytest
 
 from toebox.correct import correct
 from toebox.job import loads
+from toebox.report.json import result
 from toebox.report.text import render_text
 from toebox.report.view.whole import make_view
 from toebox.solve import solve
@@ -228,6 +229,20 @@ def test_assumptions_of_gauge_and_floor_are_told() -> None:
     assert "lean inwards by 12.0° (left) and 12.0° (right), as the job gives it" in text
     shown = "\n[[pass]]\n" + FLOOR + "[pass.inclinometer.left_front]\ncaster = [4, 4.1]\n"
     assert "The gauge that shows caster was swept 20° each way" in said(HEAD, shown)
+
+
+@pytest.mark.parametrize(("swept", "assumed"), [("left", False), ("right", True), ("both", True)])
+def test_inclination_given_on_one_side_alone_is_assumed_on_the_other(swept, assumed) -> None:
+    sweep = "sweep = [{ steer = 20, camber = 1.5 }, { steer = -20, camber = -1.5 }]\n"
+    given = HEAD.replace("track", "steering_axis_inclination = { left = 12 }\ntrack")
+    sides = ("left", "right") if swept == "both" else (swept,)
+    text = "\n[[pass]]\n" + "".join(f"[pass.inclinometer.{s}_front]\n{sweep}" for s in sides)
+    solution = solve(loads(given + text, "invented"))
+    told = " ".join(result(solution, correct(solution))["passes"][0]["assumed"])
+    for words in (told, said(given, text)):
+        assert "The steering axis leans inwards by 12.0° (left), as the job gives it" in words
+        assert ("The steering axis on the right leans inwards by 5 to 18°" in words) == assumed
+        assert words.count("5 to 18°") == assumed
 
 
 @pytest.mark.parametrize(

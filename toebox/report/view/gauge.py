@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from toebox.job.model import Job
+from toebox.job.model import Job, side_of
 from toebox.report.view.words import own_unit
 from toebox.solve.gauge import GIVEN_SAI_U, SHOWN_SWEEP
 from toebox.solve.results import PassSolution
@@ -43,7 +43,7 @@ def gauge_assumption(key: str, job: Job, solved: PassSolution) -> str:
             "read with the gauge turned end for end (camber_turned)."
         )
     if key == "steering_axis_inclination":
-        return _inclination(job)
+        return _inclination(job, solved)
     if key == "shown_caster":
         sweep = write.degrees(SHOWN_SWEEP, 0)
         return (
@@ -69,16 +69,24 @@ def _floor_over(solved: PassSolution) -> str:
     return ", and ".join(parts)
 
 
-def _inclination(job: Job) -> str:
-    given = job.car.steering_axis_inclination
-    if not given:
-        return (
-            "The steering axis leans inwards by 5 to 18° (common practice, no published source): "
-            "two stops of a sweep cannot tell; the doubt is in the interval of caster."
+def _inclination(job: Job, solved: PassSolution) -> str:
+    """Say at which wheels the inclination is as given, and at which it was assumed."""
+    given, sentences = job.car.steering_axis_inclination, []
+    if given:
+        axis = "axes lean" if len(given) > 1 else "axis leans"
+        angles = " and ".join(f"{write.degrees(a, 1)} ({side})" for side, a in given.items())
+        sentences.append(
+            f"The steering {axis} inwards by {angles}, as the job gives it, within "
+            f"{write.degrees(GIVEN_SAI_U, 1)} (standard deviation); this is weighed together with "
+            "the sweeps."
         )
-    angles = " and ".join(f"{write.degrees(a, 1)} ({side})" for side, a in given.items())
-    return (
-        f"The steering axes lean inwards by {angles}, as the job gives it, within "
-        f"{write.degrees(GIVEN_SAI_U, 1)} (standard deviation); this is weighed together with the "
-        "sweeps."
-    )
+    entered = [o.assumed.partition(".") for o in solved.network.observations]
+    sides = [side_of(wheel) for key, _, wheel in entered if key == "steering_axis_inclination"]
+    assumed = [side for side in sides if side not in given]
+    if assumed:
+        where = f" on the {assumed[0]}" if given else ""
+        sentences.append(
+            f"The steering axis{where} leans inwards by 5 to 18° (common practice, no published "
+            "source): two stops of a sweep cannot tell; the doubt is in the interval of caster."
+        )
+    return " ".join(sentences)
