@@ -263,3 +263,15 @@ def test_strings_can_be_advised_where_only_the_bars_are_measured() -> None:
     strings = [one for one in foresee(job).helps if one.steps[0].kind == "strings"]
     assert len(strings) == 1
     assert "thrust_angle" in strings[0].results
+
+
+def test_what_was_turned_is_no_reading_that_is_planned() -> None:
+    text = planned(text_of("tape-only"))
+    turned = '[[pass]]\nlabel = "later"\nturned = { left = "1 shorten" }\n'
+    promised = foresee(loads(text, "plan", plans=True)).solved
+    solved = foresee(loads(f"{text}\n{turned}", "plan", plans=True)).solved
+    assert solved.label == promised.label == "as found"
+    assert solved.results == promised.results
+    alone = text[: text.index("\n[[pass]]")] + f"\n{turned}"
+    with pytest.raises(NoResult, match="no reading is planned"):
+        foresee(loads(alone, "plan", plans=True))

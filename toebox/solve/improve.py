@@ -285,5 +285,5 @@ def _whole_round_again(plan: Plan) -> Step | None:
 
 
 def empty(readings: Pass) -> bool:
-    """Return whether a pass holds no reading at all."""
-    return readings == Pass(readings.label)
+    """Return whether a pass holds no reading at all; what was turned before it is none."""
+    return readings == Pass(readings.label, turned=readings.turned, moved=readings.moved)
