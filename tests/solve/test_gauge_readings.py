@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from toebox.errors import NoResult
 from toebox.job import loads
 from toebox.solve import solve
 
@@ -169,3 +170,32 @@ def test_gauge_readings_that_contradict_each_other_take_nothing_from_toe() -> No
             assert abs(result.value) < math.radians(90)
         told = {**found.results, **found.not_measured}
         assert {"caster.left_front", "camber.left_front"} <= told.keys()
+
+
+@pytest.mark.parametrize(
+    ("gauge", "said"),
+    [
+        (
+            "caster = 4\nsweep = [{ steer = 20, camber = 9 }, { steer = 0, camber = -0.5 }, "
+            "{ steer = -20, camber = -9 }]\n",
+            "left front caster needs its readings taken again: they contradict each other beyond "
+            "any car",
+        ),
+        (
+            "sweep = [{ steer = 20, camber = 20 }, { steer = -20, camber = -20 }]\n",
+            "left front caster needs its sweep read again: no steering axis of a car has such "
+            "cambers",
+        ),
+        ("sweep = [{ steer = 20, camber = 1 }]\n", "left front caster needs a sweep of that wheel"),
+    ],
+)
+def test_where_the_gauge_alone_was_read_it_is_told_what_the_gauge_needs(gauge, said) -> None:
+    other = wheel("camber = -0.5\n", "right_front") if "any car" in said else ""
+    with pytest.raises(NoResult, match=f"single result; for example, {said}"):
+        solved(other + wheel(gauge))
+
+
+def test_without_any_reading_tape_is_named() -> None:
+    for text in ("", wheel("")):
+        with pytest.raises(NoResult, match="for example, total toe needs tape.front readings"):
+            solved(text)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from toebox.errors import NoResult
 from toebox.estimate import Estimate
-from toebox.job.model import Job, Pass
+from toebox.job.model import Job, Pass, WheelGauge
 from toebox.solve.assumed import assumptions
 from toebox.solve.decide import decide
 from toebox.solve.gauge import beyond_any_car
@@ -47,7 +47,15 @@ def solve(job: Job) -> Solution:
 def _advice(job: Job) -> str:
     if not job.passes:
         return "the job has no [[pass]] with readings"
-    return f"for example, total toe {needs('total_toe.front', job, job.passes[-1])}"
+    readings = job.passes[-1]
+    wheel, gauge = max(
+        readings.gauge.items(), key=lambda pair: sum(map(len, pair[1])), default=("", WheelGauge())
+    )
+    if gauge == WheelGauge():
+        return f"for example, total toe {needs('total_toe.front', job, readings)}"
+    kind = "caster" if gauge.sweep or gauge.caster else "camber"
+    need = gauge_needs(f"{kind}.{wheel}", job, readings)
+    return f"for example, {wheel.replace('_', ' ')} {kind} {need}"
 
 
 def solve_pass(job: Job, readings: Pass) -> PassSolution:
