@@ -11,6 +11,7 @@ from tests.report.test_told import CAR, GOALS, PER_TURN, RODS, data, strings, ta
 from toebox.correct import correct
 from toebox.job import loads
 from toebox.report.sheet import Part
+from toebox.report.view.learned import learned
 from toebox.report.view.sheet import make_sheet
 from toebox.solve import solve
 from toebox.solve.standing import standing
@@ -256,3 +257,22 @@ def test_where_nothing_says_what_was_turned_nothing_counts_and_that_is_asked_fir
     assert "1. Write first what was turned before this pass" in text
     alone = told(CAR, GOALS, RODS, "[[pass]]\n", tape(-12.0))
     assert "Write first what was turned" not in alone
+
+
+def weighing(rods: str) -> str:
+    """Return the note on what one turn does, after a pass in which both rods were turned."""
+    readings = [strings(edge(toe), edge(toe)) for toe in (0.0, 0.6)]
+    turned = 'turned = { left = "1 lengthen", right = "1 lengthen" }\n'
+    text = CAR + rods + f"[[pass]]\n{readings[0]}[[pass]]\n{turned}{readings[1]}"
+    section = learned(correct(solve(loads(text, "invented")))[-1])
+    assert section is not None
+    assert not section.summary
+    return section.blocks[-1].text
+
+
+def test_two_values_are_weighed_only_where_two_are_known() -> None:
+    sharpens = "every further pass sharpens this."
+    assert weighing(RODS) == f"Both are weighted by their uncertainties; {sharpens}"
+    assert weighing('[tie_rods]\nouter_thread = "M14x1.5"\n') == sharpens.capitalize()
+    left = RODS.replace("[tie_rods]", "[tie_rods.left]")
+    assert weighing(left).startswith("Where both are known, they are weighted")

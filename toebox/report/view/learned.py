@@ -52,9 +52,17 @@ def learned(correction: PassCorrection) -> Section | None:
     if apart:
         blocks.append(Paragraph(CAUSES))
     else:
-        text = "Both are weighted by their uncertainties; every further pass sharpens this."
-        blocks.append(Paragraph(text, "note"))
+        blocks.append(Paragraph(_weighing([rod.effect for rod in seen if rod.effect]), "note"))
     return Section("What one turn does", tuple(blocks), summary=bool(apart))
+
+
+def _weighing(shown: list[Effect]) -> str:
+    """Say how what is used follows from the columns before it."""
+    known = [effect.arithmetic is not None for effect in shown]
+    if not any(known):
+        return "Every further pass sharpens this."
+    both = "Both" if all(known) else "Where both are known, they"
+    return f"{both} are weighted by their uncertainties; every further pass sharpens this."
 
 
 def _value(value: float | None, u: float | None) -> str:
