@@ -84,6 +84,22 @@ def test_four_stops_show_how_well_they_fit() -> None:
         (["--stop", "20 out: 1.95"], 4, "at least two stops"),
         (["--stop", "20 out: 1.95", "--stop", "20.1 out: 1"], 4, "at least two stops"),
         (["--stop", "2 out: 1", "--stop", "0: 1", "--u", "3"], 4, "too near together"),
+        (
+            ["--stop", "17.3 in: 7.0 top in", "--stop", "38 in: 16", "--stop", "35.1 in: -20.5"]
+            + ["--stop", "36.1 in: 12.7"],
+            4,
+            "sweep: no steering axis has such cambers: read them again\n",
+        ),
+        (
+            ["--stop", "20 out: 25", "--stop", "20 in: -25"],
+            4,
+            "sweep: no steering axis of a car has such cambers: read them again\n",
+        ),
+        (
+            ["--stop", "20 out: 10", "--stop", "20 out: -4", "--stop", "20 in: 0"],
+            4,
+            "sweep: no steering axis of a car has such cambers: read them again\n",
+        ),
         ([], 2, "--stop"),
     ],
 )
@@ -91,3 +107,8 @@ def test_what_cannot_be_read(words: list[str], code: int, said: str) -> None:
     done = run(*words)
     assert done.exit_code == code
     assert said in done.stderr
+
+
+def test_the_largest_inclination_that_may_be_given_is_no_fault() -> None:
+    both = ["--stop", "20 out: 2", "--stop", "20 in: -1.5"]
+    assert data(*both, "--sai", "30")["caster"]["angle_deg"] == pytest.approx(5.1, abs=0.1)

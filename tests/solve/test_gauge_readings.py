@@ -199,3 +199,8 @@ def test_without_any_reading_tape_is_named() -> None:
     for text in ("", wheel("")):
         with pytest.raises(NoResult, match="for example, total toe needs tape.front readings"):
             solved(text)
+
+
+def test_an_inclination_at_its_limit_leaves_the_sweep_in() -> None:
+    found = solved(wheel(TWO), HEAD.replace("track", "steering_axis_inclination = 30\ntrack"))
+    assert "caster.left_front" in found.results

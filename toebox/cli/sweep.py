@@ -103,6 +103,7 @@ def _solved(
 ) -> Sweep:
     """Solve the sweep, or say why it has no single result."""
     from toebox.geometry.sweep import solve_sweep
+    from toebox.solve.gauge import of_no_car
 
     columns = [stop.steer for stop in stops], [stop.camber for stop in stops]
     try:
@@ -111,4 +112,6 @@ def _solved(
         raise NoResult(f"sweep: {error}") from None
     if found.u_caster > math.radians(45.0):
         raise NoResult("sweep: the stops lie too near together to tell caster")
+    if of_no_car(found):
+        raise NoResult("sweep: no steering axis of a car has such cambers: read them again")
     return found

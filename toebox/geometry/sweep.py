@@ -249,8 +249,8 @@ def solve_sweep(
     Raises
     ------
     ValueError
-        If there are fewer than two stops more than a degree apart, the numbers of angles differ, or
-        an uncertainty is not as stated above.
+        If there are fewer than two stops more than a degree apart, the numbers of angles differ, an
+        uncertainty is not as stated above, or the stops fit no steering axis.
 
     Notes
     -----
@@ -282,7 +282,10 @@ def solve_sweep(
     tan_caster, tan_sai, k = (float(x) for x in solution)
     caster, sai_used = math.atan(tan_caster), math.atan(tan_sai)
     to_angles = np.array([math.cos(caster) ** 2, math.cos(sai_used) ** 2, 1.0])
-    fitted = [_camber(tan_caster, tan_sai, k, each) for each in d.tolist()]
+    try:
+        fitted = [_camber(tan_caster, tan_sai, k, each) for each in d.tolist()]
+    except ValueError:
+        raise ValueError("no steering axis has such cambers: read them again") from None
     return Sweep(
         caster=caster,
         sai=sai_used if measured else None,
@@ -343,7 +346,7 @@ def _camber(tan_caster: float, tan_sai: float, k: float, steer: float) -> float:
     a = tan_caster * math.sin(steer) - tan_sai * math.cos(steer)
     sine = k / math.hypot(1.0, a)
     if not abs(sine) <= 1.0:
-        raise ValueError(f"no rotation about this axis steers the wheel to {steer} rad")
+        raise ValueError("no rotation about this axis steers the wheel that far")
     return math.atan(a) - math.asin(sine)
 
 

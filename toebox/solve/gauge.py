@@ -198,9 +198,25 @@ def _solved(
         found = solve_sweep(steers, cambers, u_camber, u_steer, given_sai)
     except ValueError:
         return None
-    leans = max(abs(found.caster), abs(found.sai_used)) > _LARGEST_LEAN
-    misses = max(map(abs, found.residuals)) > _LARGEST_MISS
-    return None if leans or misses else found
+    return None if of_no_car(found) else found
+
+
+def of_no_car(sweep: Sweep) -> bool:
+    """Say whether no car has the steering axis that a sweep tells.
+
+    Parameters
+    ----------
+    sweep : Sweep
+        A solved sweep.
+
+    Returns
+    -------
+    bool
+        True where the axis leans beyond 30 degrees, or misses a stop by more than 5 degrees.
+    """
+    # An inclination given as 30 degrees comes back a rounding error larger.
+    leans = max(abs(sweep.caster), abs(sweep.sai_used)) > _LARGEST_LEAN + 1e-9
+    return leans or max(map(abs, sweep.residuals)) > _LARGEST_MISS
 
 
 def _angular(instrument: Instrument) -> Instrument:
