@@ -192,3 +192,29 @@ except SystemExit as stop:
     assert not stop.code
 """
     assert not loaded_after(code) & {"numpy", "pint", "reportlab", "tomlkit", "difflib"}
+
+
+@pytest.mark.parametrize(
+    ("words", "printed"),
+    [
+        (("-0.0001deg", "--to", "deg"), "0.000° straight"),
+        (("0.0001deg", "--to", "min"), "0.0' straight"),
+        (("-0.001deg", "--to", "deg"), "0.001° toe-out"),
+        (("-0.0001deg", "--to", "mm", "--across", "600 mm"), "0.00 mm straight across 600.0 mm"),
+        (("0.001deg", "--to", "mm", "--across", "600 mm"), "0.01 mm toe-in across 600.0 mm"),
+    ],
+)
+def test_no_sign_word_stands_beside_what_prints_as_zero(words, printed) -> None:
+    done = run("convert", *words)
+    assert done.stdout.startswith(printed), done.stdout + done.stderr
+
+
+def test_in_every_unit_the_word_is_that_of_the_finest() -> None:
+    tiny = "0.0001deg toe-out"
+    assert [row for row in run("convert", tiny).stdout.splitlines() if "° = " in row] == [
+        f"{tiny}  straight  0.000° = 0.0'  0.00 m/km, 0.0 ft/mile"
+    ]
+    (row,) = [r for r in run("convert", tiny, "--across", "24").stdout.splitlines() if "° = " in r]
+    assert "  straight  0.000 in, near 0 in (0.00 mm)" in row
+    (row,) = [r for r in run("convert", "0.002deg toe-out").stdout.splitlines() if "° = " in r]
+    assert "  toe-out  0.002°" in row

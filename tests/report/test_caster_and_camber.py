@@ -224,6 +224,12 @@ def test_assumptions_of_gauge_and_floor_are_told() -> None:
     assert "from left to right under the front axle, and from front to rear over the" in text
     assert "The inclinometer's zero is right within 0.20°" in text
     assert "The steering axis leans inwards by 5 to 18°" in text
+    plates = "turn_plates = { resolution = 0.1, repeatability = 0.1 }\n"
+    unstated = said(HEAD.replace(plates, "").replace("inclinometer = {", "tape = {"), bare)
+    for name, was, repeat in (
+        ("turn plates", "were", "repeat"), ("inclinometer", "was", "repeats")
+    ):  # fmt: skip
+        assert re.search(rf"The {name} {was} read to \S+ and {repeat} within", unstated), unstated
     given = HEAD.replace("track", "steering_axis_inclination = 12\ntrack")
     text = said(given, bare)
     assert "lean inwards by 12.0° (left) and 12.0° (right), as the job gives it" in text

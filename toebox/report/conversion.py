@@ -87,9 +87,14 @@ def converted(given: str, toe: ToeText, across: float | None, metric: bool) -> C
     return Conversion(given, angle, across, metric)
 
 
-def word_of(one: Conversion) -> str:
-    """Return the word for the sign of a toe: toe-in, toe-out or straight."""
-    return "straight" if not one.angle else "toe-in" if one.angle > 0 else "toe-out"
+def word_of(one: Conversion, *beside: str) -> str:
+    """Return the word for the sign of a toe: toe-in, toe-out or straight.
+
+    It is straight, too, beside texts that all print it as zero.
+    """
+    if not one.angle or (beside and not any("1" <= x <= "9" for x in "".join(beside))):
+        return "straight"
+    return "toe-in" if one.angle > 0 else "toe-out"
 
 
 def _fraction(one: Conversion) -> str:
@@ -151,7 +156,8 @@ def in_unit(one: Conversion, unit: str) -> str:
     str
         For example ``0.149° toe-in``, or ``1.59 mm toe-in across 609.6 mm (24 in)``.
     """
-    text = f"{UNITS[unit](one)} {word_of(one)}"
+    size = UNITS[unit](one)
+    text = f"{size} {word_of(one, size)}"
     if unit in DISTANCES and one.across is not None:
         text += f" across {diameter(one.across, metric=unit == 'mm')}"
     return text
@@ -181,10 +187,11 @@ def _cells(one: Conversion) -> tuple[str, ...]:
     slip = f"{_m_per_km(one)}, {_ft_per_mile(one)}"
     angle = f"{_degrees(one)} = {_minutes(one)}"
     if one.distance is None:
-        return word_of(one), angle, slip
+        return word_of(one, angle, slip), angle, slip
     pair = (_millimetres(one), _fraction(one))
     first, second = pair if one.metric else pair[::-1]
-    return word_of(one), f"{first} ({second})", angle, slip
+    distance = f"{first} ({second})"
+    return word_of(one, distance, angle, slip), distance, angle, slip
 
 
 def every_unit(found: Sequence[Conversion]) -> View:

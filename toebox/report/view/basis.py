@@ -161,7 +161,8 @@ def _instrument(key: str, job: Job) -> str:
         for value in (instrument.resolution, instrument.repeatability)
     ]
     name = INSTRUMENTS[key].capitalize()
-    return f"{name} was read to {sizes[0]} and repeats within {sizes[1]} (standard deviation)"
+    was, repeat = ("were", "repeat") if key == "turn_plates" else ("was", "repeats")
+    return f"{name} {was} read to {sizes[0]} and {repeat} within {sizes[1]} (standard deviation)"
 
 
 def not_measured(solved: PassSolution, known: Collection[str] = ()) -> Section | None:
