@@ -85,8 +85,10 @@ def test_four_stops_show_how_well_they_fit() -> None:
         (["--stop", "20 out: 1.95", "--stop", "20.1 out: 1"], 4, "at least two stops"),
         (["--stop", "2 out: 1", "--stop", "0: 1", "--u", "3"], 4, "too near together"),
         (
-            ["--stop", "17.3 in: 7.0 top in", "--stop", "38 in: 16", "--stop", "35.1 in: -20.5"]
-            + ["--stop", "36.1 in: 12.7"],
+            [
+                *("--stop", "17.3 in: -7", "--stop", "38 in: 16"),
+                *("--stop", "35.1 in: -20.5", "--stop", "36.1 in: 12.7"),
+            ],
             4,
             "sweep: no steering axis has such cambers: read them again\n",
         ),

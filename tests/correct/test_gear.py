@@ -13,6 +13,7 @@ from toebox.correct import correct
 from toebox.correct.gear import gear_centre
 from toebox.job import loads
 from toebox.job.model import Goal, Job
+from toebox.report.json import result
 from toebox.report.text import render_text
 from toebox.report.view.whole import make_view
 from toebox.solve import solve
@@ -177,3 +178,20 @@ def test_readings_to_stop_at_are_those_with_the_gear_in_its_middle(left: str, ri
 def words(job: Job) -> str:
     solution = solve(job)
     return " ".join(render_text(make_view(solution, correct(solution)), 100).split())
+
+
+@pytest.mark.parametrize(("tooth", "side"), [(-30.0, "right"), (30.0, "left")])
+def test_where_the_spokes_stand_with_the_gear_in_its_middle(tooth: float, side: str) -> None:
+    """A wheel that sits three teeth too far one way is moved back by as many the other way."""
+    column = Column(tooth, 0.0)
+    assert (column.spokes(0.0) > 0.0) == (side == "right")
+    text = words(column.job())
+    assert f"The spokes stand 30° to the {side} there" in text
+    other = {"left": "right", "right": "left"}[side]
+    assert f"on its spline by 3 teeth to the {other} (30.0°)" in text
+    solution = solve(column.job())
+    gear = result(solution, correct(solution))["passes"][-1]["turning"]["gear_centre"]
+    assert gear["off_centre_deg"] == pytest.approx(tooth, abs=0.1)
+    assert gear["move_steering_wheel_deg"] == pytest.approx(tooth, abs=1e-9)
+    assert gear["teeth"] == round(tooth / 10.0)
+    assert gear["turns_lock_to_lock"] == pytest.approx(3.0, abs=0.01)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,7 @@ from tests.solve.simulated import job_of
 from toebox.correct import correct
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal, Job
+from toebox.report.json import result
 from toebox.report.text import render_text
 from toebox.report.view.whole import make_view
 from toebox.solve import solve
@@ -136,3 +138,19 @@ def test_a_solid_axle_without_track_or_thrust() -> None:
     assert stays is not None
     assert stays.thrust is None
     assert math.isfinite(told(taped).rods[0].toe_change)
+
+
+@pytest.mark.parametrize(("longer", "side"), [(0.004, "right"), (-0.004, "left")])
+def test_what_the_wheelbases_say_of_a_solid_axle_stands_apart(longer: float, side: str) -> None:
+    """Thrust 0.006 over a track of 1.48 m: 8.9 mm; by the wheelbases the right is `longer`."""
+    toes = {"left_front": 0.0, "right_front": 0.0, "left_rear": 0.006, "right_rear": -0.006}
+    solid = job(SimulatedCar(toe=toes), rear_axle="solid", track={"rear": 1.48})
+    bases = {"wheelbase_left": (2.6,), "wheelbase_right": (2.6 + longer,)}
+    solid = solid._replace(passes=(solid.passes[0]._replace(**bases),))
+    text = words(solid)
+    assert re.search(r"By its thrust angle its right end stands \S+ in \(8\.9 mm\) behind", text)
+    assert re.search(rf"The two wheelbases say \S+ in \(4\.0 mm\), the {side} end", text)
+    solution = solve(solid)
+    stays = result(solution, correct(solution))["passes"][-1]["turning"]["rear_stays"]
+    assert stays["axle_shift_mm"] == pytest.approx(8.9, abs=0.2)
+    assert stays["axle_shift_by_wheelbases_mm"] == pytest.approx(1000.0 * longer)

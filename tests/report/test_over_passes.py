@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -276,3 +277,28 @@ def test_two_values_are_weighed_only_where_two_are_known() -> None:
     assert weighing('[tie_rods]\nouter_thread = "M14x1.5"\n') == sharpens.capitalize()
     left = RODS.replace("[tie_rods]", "[tie_rods.left]")
     assert weighing(left).startswith("Where both are known, they are weighted")
+
+
+@pytest.mark.parametrize(("first", "last", "side"), [(-0.5, 0.2, "left"), (0.2, -0.5, "right")])
+def test_a_cross_setting_changes_towards_the_side_that_gained(first, last, side) -> None:
+    """The right wheel stays as it is; more on the left means that the left one gained."""
+    goal = "[goal]\ncross_camber = { angle = 0, tolerance = 0.5 }\n"
+    text = CAR + goal
+    for camber in (first, last):
+        text += f"[[pass]]\ninclinometer.left_front.camber = {camber}\n"
+        text += "inclinometer.right_front.camber = -0.5\n"
+    assert re.search(rf"Front cross-camber .* 0\.70° towards more on the {side}\n", told(text))
+    same = told(text.replace(f"camber = {last}\n", f"camber = {first}\n"))
+    assert re.search(r"Front cross-camber .* 0\.00° \(none\)", same)
+
+
+def test_beside_a_goal_a_value_tells_its_pass_and_whether_it_is_stale() -> None:
+    """A rod was turned, and only the steering wheel was looked at since; camber was not moved."""
+    camber = "camber.left_front = { angle = -0.5, tolerance = 0.5 }\n"
+    found = "[[pass]]\ninclinometer.left_front.camber = -0.5\n" + tape(0.5)
+    later = '[[pass]]\nturned = { left = "1 shorten" }\nsteering_wheel_off = 0\n'
+    said = told(CAR, GOALS, camber, found, later)
+    goals = said[said.index("Against the goals") :]
+    assert re.search(r"Front total toe +\S+ toe-in \(pass 1, stale\)", goals)
+    assert re.search(r"Left front camber +\S+ top in \(pass 1\)", goals)
+    assert re.search(r"Steering wheel +0\.0° \(centred\)  ", goals)

@@ -352,3 +352,31 @@ def test_a_goal_of_the_steering_wheel_needs_the_ratio() -> None:
     doubt = "goal.steering_wheel: read, but not used: needs car.steering_ratio"
     assert doubt in loads(bare + goals + "[[pass]]\n" + tape(0.0), "invented").doubts
     assert loads(bare + GOALS + "[[pass]]\n" + tape(0.0), "invented").doubts == ()
+
+
+@pytest.mark.parametrize(("by", "front", "rear"), [(9, "small", "large"), (-9, "large", "small")])
+def test_a_slip_is_told_the_way_that_it_went(by: float, front: str, rear: str) -> None:
+    """Straight wheels by the strings; by the tape the rear points are so much further apart."""
+    text = told(CAR, "[[pass]]\n", strings(0.0, 0.0), tape(by))
+    doubted = text[text.index("Readings that do not fit") :]
+    for edge, word in (("front", front), ("rear", rear)):
+        assert re.search(rf" tape, front axle, {edge} edge +9\.0 mm too {word} ", doubted)
+
+
+@pytest.mark.parametrize(("more", "side"), [(10, "right"), (-10, "left")])
+def test_setback_names_the_wheel_whose_wheelbase_is_shorter(more: float, side: str) -> None:
+    bases = f"[[pass]]\nwheelbase_left = {2500 + more}\nwheelbase_right = 2500\n"
+    assert re.search(rf"Setback +10\.0 mm .*, {side} front wheel further back", told(CAR, bases))
+    level = told(CAR, bases.replace(str(2500 + more), "2500"))
+    assert re.search(r"Setback +0\.0 mm .*, level", level)
+
+
+def test_data_compares_what_it_says_in_the_order_that_it_says() -> None:
+    """Strings: 1.2 mm over a rim of 400 mm at each wheel; tape: 1.2 mm across 600 mm in all."""
+    (one,) = data(CAR, "[[pass]]\n", strings(1.2, 1.2), tape(1.2))["agreement"]
+    assert (one["compared"], one["first"], one["second"]) == ("total_toe.front", "strings", "tape")
+    by_strings = 2.0 * math.degrees(math.asin(1.2 / 400.0))
+    by_tape = 2.0 * math.degrees(math.asin(1.2 / 2.0 / 600.0))
+    assert one["first_deg"] == pytest.approx(by_strings, abs=1e-6)
+    assert one["second_deg"] == pytest.approx(by_tape, abs=1e-6)
+    assert one["difference_deg"] == pytest.approx(by_tape - by_strings, abs=1e-6)

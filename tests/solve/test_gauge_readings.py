@@ -197,7 +197,7 @@ def test_where_the_gauge_alone_was_read_it_is_told_what_the_gauge_needs(gauge, s
 
 def test_without_any_reading_tape_is_named() -> None:
     for text in ("", wheel("")):
-        with pytest.raises(NoResult, match="for example, total toe needs tape.front readings"):
+        with pytest.raises(NoResult, match=r"for example, total toe needs tape\.front readings"):
             solved(text)
 
 

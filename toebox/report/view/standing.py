@@ -91,7 +91,6 @@ def from_pass(stand: Standing, job: Job) -> str:
     str
         Such as ``(pass 1, stale)``; empty for the last pass.
     """
-    last = len(job.passes) - 1
-    if stand.number == last and not stand.stale:
+    if stand.number == len(job.passes) - 1:  # nothing was turned after it
         return ""
     return f" (pass {stand.number + 1}{', stale' if stand.stale else ''})"
