@@ -7,8 +7,12 @@ import pytest
 from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, one_pass, solved
 from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
 from toebox.correct import correct
+from toebox.job import loads
+from toebox.job.keys import HINTS
 from toebox.report.text import render_text
+from toebox.report.view.helps import WORDS as HELPS
 from toebox.report.view.whole import make_view
+from toebox.solve import solve
 
 ENDS = RODS.replace("arm_length = 130\n", "")
 ASKEW = "[[pass]]\n" + strings(-2.0, 2.0)
@@ -107,3 +111,21 @@ def test_a_goal_narrower_than_its_interval_is_said_to_be_so() -> None:
     text = told(CAR, wide, "[[pass]]\n", tape(1.0))
     assert "too near for measuring to settle; only nearer the middle of its goal could" in text
     assert "the goal is narrower" not in text
+
+
+def test_a_list_counts_as_steps_of_a_turn_and_every_word_on_it_says_so() -> None:
+    def half(readings: str, runout: str) -> float:
+        job = (
+            'length_unit = "mm"\ncar.rim_diameter = 400\ncar.track = 1500\n'
+            f'instruments.rim_runout = "{runout}"\n'
+            "instruments.inclinometer = { resolution = 0.1, repeatability = 0.1 }\n"
+            f'[[pass]]\nlabel = "x"\ninclinometer.left_rear.camber = {readings}\n'
+        )
+        return solve(loads(job, "list.toml")).passes[0].results["camber.left_rear"].u
+
+    assert half("-1.0", "3 mm") > 1.5 * half("-1.0", "0.1 mm")
+    assert half("[-1.0, -1.0, -1.0]", "3 mm") == pytest.approx(
+        half("[-1.0, -1.0, -1.0]", "0.1 mm"), rel=1e-2
+    )
+    assert "rolled on by an equal part of a turn" in HINTS["pass.inclinometer.camber"]
+    assert "rolled on half a turn" in HELPS["gauge_again"]

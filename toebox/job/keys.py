@@ -90,7 +90,8 @@ HINTS = {
     "pass.tape.front_edge": "between the marks at the front of both tyres",
     "pass.tape.rear_edge": "between the same marks at the rear",
     "pass.tape.across": "mark to mark on one tyre, or slot to slot on one toe plate",
-    "pass.inclinometer.camber": "wheel straight ahead",
+    "pass.inclinometer.camber": "wheel straight ahead; each next one rolled on by an equal part "
+    "of a turn",
     "pass.inclinometer.camber_turned": "the wheel as for the first, the gauge turned end for end",
     "pass.inclinometer.sweep": "on turn plates, the rear on blocks as high: steer, read camber",
     "pass.inclinometer.caster": "if the gauge shows it: no sweep needed",

@@ -50,7 +50,8 @@ WORDS = {
         "water in it, and write it under floor: front, rear and along"
     ),
     "gauge_again": (
-        "Read camber twice, the gauge turned end for end as well, and every stop of a sweep twice"
+        "Read camber twice, the wheel rolled on half a turn, the gauge turned end for end as well, "
+        "and every stop of a sweep twice"
     ),
     "whole_round_again": (
         "Measure the whole round a second time, from scratch, and take the mean of both results"
