@@ -47,6 +47,9 @@ def test_the_cautions_stand_where_turns_are_told() -> None:
         "jam nuts and clamps to the torque in the maker's manual",
         "where the manual puts it",
         "first drive slow",
+        "under a car that only a jack holds",
+        "Read with the car back on its wheels",
+        "the steering from lock to lock: nothing may rub or bind",
     ):
         assert words in told
 

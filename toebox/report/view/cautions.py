@@ -18,11 +18,14 @@ CAUTIONS = (
 
 
 TURNING = (
+    "Never be under a car that only a jack holds: rated stands, hard level ground, the other wheels "
+    "chocked. Read with the car back on its wheels, rolled to settle.",
     "Tie rods hold the wheels. Leave at least one thread diameter engaged at every end, keep the "
     "flats of both ends in line and the joints free of twist, and see that no boot is wound up.",
     "Tighten jam nuts and clamps to the torque in the maker's manual; a clamp sits over the thread "
-    "where the manual puts it, its bolt clear of other parts. Make the first drive slow and away "
-    "from traffic: brakes and steering before anything else.",
+    "where the manual puts it, its bolt clear of other parts. With the car standing, turn the "
+    "steering from lock to lock: nothing may rub or bind. Make the first drive slow and away from "
+    "traffic: brakes and steering before anything else.",
 )
 
 
