@@ -49,6 +49,29 @@ def test_report_from_standard_input_writes_in_the_current_folder(tmp_path, monke
     assert [path.name for path in tmp_path.iterdir()] == ["report.pdf"]
 
 
+def test_the_help_says_what_the_pdf_truly_adds(tmp_path: Path) -> None:
+    """Each thing named is a section of the PDF and none of the summary; the others are in both."""
+    said = " ".join(run("report", "--help").stdout.split())
+    summary_says, adds = said.split("The PDF adds ")
+    done = run("report", ROOT / "samples" / "string-box.toml", "-o", tmp_path / "x.pdf")
+    pages = pypdf.PdfReader(tmp_path / "x.pdf").pages
+    pdf = " ".join(" ".join(page.extract_text() for page in pages).split())
+    for words, heading in {
+        "the comparison of passes": "Before and after",
+        "what was assumed": "What was assumed",
+        "where the uncertainty comes from": "Where the uncertainty comes from",
+        "which slips would be noticed": "Slips that would be noticed",
+        "what was not measured": "What was not measured",
+        "the cautions for the whole work": "Cautions",
+    }.items():
+        assert words in adds
+        assert heading in pdf
+        assert f"\n{heading}\n" not in done.stdout
+    assert "the readings to stop at" in summary_says
+    assert "the readings to stop at" not in adds
+    assert "the readings to stop at" in done.stdout
+
+
 @pytest.mark.parametrize("paper, width, height", [("a4", 595.28, 841.89), ("Letter", 612, 792)])
 def test_report_on_either_paper(job: str, tmp_path: Path, paper, width, height) -> None:
     """Paper sizes: ISO 216 A4, 210 x 297 mm; ANSI/ASME Y14.1 letter, 8 1/2 x 11 in."""

@@ -29,8 +29,10 @@ if TYPE_CHECKING:
 def command(job: str, target: str | None, size: str, check: bool) -> ExitCode:
     """Work out JOB: print a summary and write the whole report as a PDF.
 
-    The summary says what was found and what to turn. The PDF adds the drawings, the working
-    order, the readings to stop at and the cautions: read those before you turn anything.
+    The summary says what to do, in order, with the readings to stop at, and what was found. The
+    PDF adds the drawings, the comparison of passes, what was assumed, where the uncertainty comes
+    from, which slips would be noticed, what was not measured, and the cautions for the whole work:
+    read those before you turn anything.
 
     \b
     Examples:
