@@ -229,6 +229,39 @@ def test_it_goes_on_where_it_was_stopped(job: Path) -> None:
     assert "2 of 10 values are open" in flat(done.stderr)
 
 
+@pytest.mark.parametrize("name", templates.names())
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_what_the_instruments_are_taken_for_is_said_once_and_not_asked(
+    tmp_path: Path, name: str, unit: str
+) -> None:
+    path = tmp_path / "new.toml"
+    path.write_text(blank(templates.text(name), unit), "utf-8")
+    said = fill(path, *["s"] * 200).stderr
+    text = flat(said)
+    assert text.count("Instruments as the file has them") == 1
+    listed = text.split("Instruments as the file has them")[1].split("If yours differ")[0]
+    document = tomllib.loads(path.read_text("utf-8"))
+    for instrument, value in document["instruments"].items():
+        assert f"{instrument.replace('_', ' ')} " in listed
+        for number in value.values() if isinstance(value, dict) else [value]:
+            assert re.search(rf" {re.escape(str(number))}(°| mm| in)?[,;.]", listed), number
+    assert ("smallest turn 1/6" in listed) == ("smallest_turn" in document.get("tie_rods", {}))
+    assert not [q for q in asked(said) if q.startswith("Instruments") or "smallest turn" in q]
+    again = fill(path, *["s"] * 200, words=("--again",)).stderr
+    assert "as the file has them" not in flat(again)
+    assert [q for q in asked(again) if q.startswith("Instruments")]
+
+
+def test_numbers_without_a_unit_are_said_with_it_and_a_job_without_instruments_says_nothing(
+    job: Path,
+) -> None:
+    assert "as the file has them" not in flat(fill(job, "q").stderr)
+    stated = "[instruments]\ntape.resolution = 0.0625\nroad_test.repeatability = 2\n\n[car]"
+    job.write_text(TAPE.replace("[car]", stated), "utf-8")
+    listed = flat(fill(job, "q").stderr)
+    assert "tape read to 0.0625 in; road test repeating within 2°. If yours differ" in listed
+
+
 def test_several_readings_on_one_line(job: Path) -> None:
     fill(job, "57 1/4; 57 5/16; 57 1/4", "57 3/8;57 3/8")
     assert tape(job) == {

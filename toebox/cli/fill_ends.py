@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from toebox.cli import output
 from toebox.cli.filling import PATIENCE, WORDS, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
+from toebox.job.answers import spoken
 from toebox.job.draft import CannotChange
 from toebox.job.offers import Offer, next_pass, offers, take_up
-from toebox.job.values import PLANNED
+from toebox.job.values import PLANNED, Angle, Length
 from toebox.job.walk import questions
 
 SETTLED = (
@@ -22,6 +24,8 @@ UNKNOWN_TURN = (
     "Left out: what was turned. Nobody knows it then, and what the passes before found of the "
     "front wheels counts no longer; if nothing was turned, write that: not turned."
 )
+_BARE = re.compile(r"[\d\s./]+")  # a number without its unit
+_HOW = {"resolution": "read to ", "repeatability": "repeating within "}
 Choice = tuple[str, Callable[[], None]]
 
 
@@ -61,6 +65,8 @@ def _begin(filling: Filling, again: bool) -> None:
     if left:
         tell(f"{filling.path}: {left} of {len(listed)} values are open.")
         tell(WORDS)
+        if not again and (stated := _stated(filling)):
+            tell(stated)
         tell(SETTLED)
     elif not listed or not filling.draft.document.get("pass"):
         tell(f"{filling.path} has no readings yet.")
@@ -68,6 +74,28 @@ def _begin(filling: Filling, again: bool) -> None:
         tell(f"{filling.path}: every value is answered.")
         if again:
             tell(WORDS)
+
+
+def _stated(filling: Filling) -> str:
+    """Say what the file holds of the instruments, which nobody is asked for; empty if nothing."""
+    document = filling.draft.document
+    unit = document.get("length_unit", "")
+    known: dict[str, list[str]] = {}
+    for question in questions(document):
+        path, value = question.path, spoken(question.given)
+        if question.given == PLANNED or (path[0] != "instruments" and path[-1] != "smallest_turn"):
+            continue
+        if _BARE.fullmatch(value) and isinstance(question.kind, (Angle, Length)):
+            value += f" {unit}" if isinstance(question.kind, Length) else "°"
+        name = " ".join(map(str, path[1:2] if path[0] == "instruments" else path))
+        known.setdefault(name.replace("_", " "), []).append(_HOW.get(str(path[-1]), "") + value)
+    if not known:
+        return ""
+    listed = "; ".join(f"{name} {', '.join(values)}" for name, values in known.items())
+    return (
+        f"Instruments as the file has them, which are not asked for: {listed}. If yours differ, "
+        "change them in the file, or go through every answer with toebox fill --again."
+    )
 
 
 def _results(filling: Filling) -> None:

@@ -79,7 +79,7 @@ def _next_steps(file: str, *, example: bool) -> list[str]:
         return [f"{file} is written, with invented values; for its results: toebox report {name}"]
     return [
         f"{file} is written. Next:",
-        f"  toebox fill {name}     asks for everything and saves each answer",
+        f"  toebox fill {name}     asks for what is open and saves each answer",
         f"  toebox sheet {name}    makes a sheet to print and fill in with a pencil",
         f"  toebox report {name}   when that is done: results, what to turn, and a PDF",
     ]

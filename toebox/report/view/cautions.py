@@ -18,8 +18,8 @@ CAUTIONS = (
 
 
 TURNING = (
-    "Never be under a car that only a jack holds: rated stands, hard level ground, the other wheels "
-    "chocked. Read with the car back on its wheels, rolled to settle.",
+    "Never be under a car that only a jack holds: rated stands, hard level ground, the other "
+    "wheels chocked. Read with the car back on its wheels, rolled to settle.",
     "Tie rods hold the wheels. Leave at least one thread diameter engaged at every end, keep the "
     "flats of both ends in line and the joints free of twist, and see that no boot is wound up.",
     "Tighten jam nuts and clamps to the torque in the maker's manual; a clamp sits over the thread "
