@@ -13,6 +13,7 @@ from toebox.correct import correct
 from toebox.errors import NoResult
 from toebox.job import load, templates
 from toebox.job.keys import Key, keys
+from toebox.job.model import WHEELS
 from toebox.job.reader import load_written
 from toebox.job.values import Length
 from toebox.report import sheet_pdf
@@ -229,6 +230,21 @@ def test_a_tolerance_stands_with_the_kind_of_goal_that_was_given():
     sheet = sheet_of(ROOT / "templates" / "full.toml")
     toes = [b for b in boxes(sheet) if b.key.endswith("total_toe.tolerance")]
     assert [blank.value for blank in toes] == ["1/16 in", "", "", "0°10'"]
+
+
+def test_camber_has_boxes_for_valve_up_and_valve_down_at_every_wheel():
+    for sheet in (make_sheet(), sheet_of(ROOT / "samples" / "caster-as-found.toml")):
+        for wheel in WHEELS:
+            for key in ("camber", "camber_turned"):
+                path = f"pass.inclinometer.{wheel}.{key}"
+                assert [b.key for b in boxes(sheet)].count(path) == 2
+    forms = [b for part in make_sheet().parts for b in part.blocks if isinstance(b, Form)]
+    for form in forms:
+        first = form.lines[0].blanks[0].key
+        if first.startswith("pass.inclinometer."):
+            assert first.endswith(".camber")
+            heads = [column for group in form.groups for column in group.columns]
+            assert [head.split(";")[0] for head in heads] == ["valve up", "valve down"] * 2
 
 
 def test_signs_written_as_words_are_ticked():

@@ -271,16 +271,17 @@ def tape(make: Blanks) -> tuple[Form, ...]:
 def inclinometer(make: Blanks) -> tuple[Form, ...]:
     """Return the forms for the inclinometer: front wheels with sweeps, rear wheels without."""
     stops = [_stop(make, number) for number in range(1, STOPS + 1)]
+    caster = [make.blank(f"pass.inclinometer.{wheel}.caster")._replace(wide=2) for wheel in FRONT]
     front = (
-        _angles(make, FRONT, "camber"),
-        _angles(make, FRONT, "camber_turned"),
+        *_cambers(make, FRONT),
         *stops,
-        _angles(make, FRONT, "caster"),
+        Line("caster", hint(("pass", "inclinometer", "caster")), tuple(caster)),
     )
-    rear = (_angles(make, REAR, "camber"), _angles(make, REAR, "camber_turned"))
+    both = "valve up; steer", "valve down; camber"
+    swept = tuple(Group(wheel, both) for wheel in FRONT)
     return (
-        Form(front, _wheel_heads(FRONT), 0.24, by_group=True),
-        Form(rear, _wheel_heads(REAR), 0.24, by_group=True),
+        Form(front, swept, 0.24, by_group=True),
+        Form(_cambers(make, REAR), tuple(Group(wheel, VALVES) for wheel in REAR), 0.24, True),
     )
 
 
@@ -295,16 +296,14 @@ def _stop(make: Blanks, number: int) -> Line:
     return Line(f"sweep, stop {number}", said, tuple(blanks))
 
 
-def _wheel_heads(wheels: Sequence[str]) -> tuple[Group, ...]:
-    """Return a heading over two columns for each wheel."""
-    return tuple(Group(wheel, ("", ""), (0.85, 1.15)) for wheel in wheels)
-
-
-def _angles(make: Blanks, wheels: Sequence[str], name: str) -> Line:
-    """Return a wide box for an angle at each of two wheels."""
-    paths = [f"pass.inclinometer.{wheel}.{name}" for wheel in wheels]
-    blanks = tuple(make.blank(path)._replace(wide=2) for path in paths)
-    return Line(name, hint(tuple(paths[0].split("."))), blanks)
+def _cambers(make: Blanks, wheels: Sequence[str]) -> tuple[Line, ...]:
+    """Return the lines for camber, valve up and valve down, at each of two wheels."""
+    lines = []
+    for part in ("camber", "camber_turned"):
+        paths = [f"pass.inclinometer.{wheel}.{part}" for wheel in wheels]
+        blanks = [make.blank(path, place) for path in paths for place in range(2)]
+        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
+    return tuple(lines)
 
 
 def others(lines: Sequence[Line]) -> tuple[Form, ...]:
