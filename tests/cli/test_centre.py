@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -138,6 +139,56 @@ def test_all_faults_are_told_at_once_by_the_names_of_the_options() -> None:
         *("--string left_front", "--tape", "--splines"),
     ):
         assert f"toebox: toebox centre: {option}: given" in done.stderr
+
+
+def words_of(*words: str) -> str:
+    done = run("centre", *words)
+    assert done.exit_code == 0, done.output
+    return " ".join(done.stdout.split())
+
+
+def test_the_default_of_repeats_is_named_as_assumed() -> None:
+    six = ("--off", "6 left", "--ratio", "16.5")
+    taken = words_of(*six)
+    assert "What was assumed" in taken
+    assert "The road test (--repeats) repeats within 2.0° (standard deviation) (not stated" in taken
+    assert "Nothing beyond the stated instruments" not in taken
+    stated = words_of(*six, "--repeats", "2")
+    assert "Nothing beyond the stated instruments." in stated
+    assert answer(*six) == answer(*six, "--repeats", "2")
+    assert "--repeats" not in words_of(*STRINGS)
+
+
+def test_a_tape_with_its_points_gives_toe_as_a_distance() -> None:
+    text = words_of(
+        *("--off", "6 left", "--ratio", "16.5", "--mm"),
+        *("--tape", "1300", "1302", "--across", "600"),
+    )
+    # 2 mm between points 600 mm apart.
+    assert "0.19° toe-in ± 0.28° 2.0 mm (5/64 in) across 600.0 mm" in text
+
+
+@pytest.mark.parametrize("off", ["1 left", "6 left", "70 right"])
+@pytest.mark.parametrize(
+    "more",
+    [
+        (),
+        ("--arm", "5 1/4"),
+        RODS,
+        ("--tape", "57 1/8", "57", "--across", "24"),
+        ("--turns-to-lock", "1 1/2", "1 3/4", "--splines", "36"),
+    ],
+)
+def test_it_speaks_of_its_options_and_not_of_keys_of_a_job(off: str, more: tuple[str, ...]) -> None:
+    text = words_of("--off", off, "--ratio", "16.5", *more)
+    assert not re.search(r"\[|\b[a-z]+_[a-z_]+|\bjob\b|in the list|next pass", text), text
+
+
+def test_a_slip_and_rear_wheels_are_told_without_keys_of_a_job() -> None:
+    text = words_of(*STRINGS, "--off", "3 left")
+    assert "Put it right and ask again" in text
+    assert "The toe of the rear wheels counts as not adjustable here" in text
+    assert "steering_arm" not in words_of(*STRINGS, "--arm", "130", "--thread", "M14x1.5")
 
 
 @pytest.mark.parametrize("nasty", ['"', "\\", "'''", "\n[car]\n", "\x7f", "\x1b[31m", "é½", "]"])

@@ -19,6 +19,7 @@ NAME = "toebox centre"
 TITLE = "A steering wheel to centre"
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 
+ROAD_TEST = "2"  # degrees
 # Where the job file has what an option gives.
 _KEYS = {
     "ratio": "car.steering_ratio",
@@ -48,9 +49,7 @@ _PLACE = re.compile(r"\[\d+\]$")
 @click.option(
     "--repeats",
     metavar="DEGREES",
-    default="2",
-    show_default=True,
-    help="How well the road test repeats, as a standard deviation.",
+    help=f"How well the road test repeats, as a standard deviation.  [default: {ROAD_TEST}]",
 )
 @click.option(
     "--turns-to-lock",
@@ -110,7 +109,10 @@ def command(as_json: bool, **given: Any) -> None:
     from toebox.correct import correct
     from toebox.solve import solve
 
-    solution = solve(_job(given))
+    job = _job(given)
+    if not as_json:  # whose object is that of a job with the same readings
+        job = _told(job, given)
+    solution = solve(job)
     found = solution, correct(solution)
     _print(found, as_json=as_json)
 
@@ -140,6 +142,20 @@ def _job(given: dict[str, Any]) -> Job:
         raise _renamed(error) from None
 
 
+def _told(job: Job, given: dict[str, Any]) -> Job:
+    """Return the job as its words tell it: what was left to us, and a distance across the tape's.
+
+    No tyre is asked for, so that toe has no other diameter to be given across.
+    """
+    if given["repeats"] is None:
+        stated = job.instruments.stated - {"road_test"}
+        job = job._replace(instruments=job.instruments._replace(stated=stated))
+    tape = job.passes[0].tape.get("front")
+    if tape is not None and tape.across is not None:
+        job = job._replace(car=job.car._replace(tyre_diameter={"front": tape.across}))
+    return job
+
+
 def _lines(given: dict[str, Any]) -> Iterator[str]:
     """Yield the options as a job file."""
     yield f"title = {_text(TITLE)}"
@@ -147,6 +163,8 @@ def _lines(given: dict[str, Any]) -> Iterator[str]:
     for name, key in _KEYS.items():
         if given[name] is not None:
             yield f"{key} = {_text(given[name])}"
+    if given["repeats"] is None:
+        yield f"{_KEYS['repeats']} = {_text(ROAD_TEST)}"
     for name, key in _SIDES.items():
         for side, value in zip(("left", "right"), given[name] or (), strict=False):
             yield f"tie_rods.{side}.{key} = {_text(value)}"
@@ -204,5 +222,8 @@ def _renamed(error: FaultyInput) -> FaultyInput:
             return "--turns-to-lock"
         return options.get(plain, key)
 
-    faults = [Fault(option(fault.key), fault.given, fault.wanted) for fault in error.faults]
+    faults = [
+        Fault(option(fault.key), fault.given, fault.wanted.removesuffix(" (or car.tyre_diameter)"))
+        for fault in error.faults
+    ]
     return FaultyInput(error.source, tuple(faults))

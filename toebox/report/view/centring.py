@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from toebox import __version__
 from toebox.correct.results import PassCorrection
-from toebox.report.blocks import Section, View
+from toebox.report.blocks import Block, Paragraph, Points, Section, Steps, View
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.found import found
 from toebox.report.view.goals import against_goals
@@ -18,6 +18,35 @@ COUNT = (
     "Before you turn anything, count the turns of the steering wheel from its spokes straight to "
     "each lock: where they differ by more than 1/8 turn, the gear is not in its middle then; give "
     "them as --turns-to-lock."
+)
+# What the parts of a report say of a job file, and what it is here: options.
+_HERE = (
+    (
+        "in a job those readings are the next [[pass]], with what you turned",
+        "ask again with the new readings",
+    ),
+    ("(in a job: [tie_rods])", "(--arm and --thread)"),
+    ("Nothing says so (steering_arm): the", "Without --ahead the"),
+    ("(steering_arm was not stated)", "(--ahead was not given)"),
+    ("write every drive as one more reading in the list", "give every drive as one more --off"),
+    ("add them to the job (turns_to_lock)", "give them as --turns-to-lock"),
+    ("In the next pass count", "Then count"),
+    ("no reading in this pass", "no reading of it"),
+    ("Put it right in the job and make the report anew", "Put it right and ask again"),
+    (
+        "By the job the toe of the rear wheels cannot be adjusted (car.rear_toe_adjustable).",
+        "The toe of the rear wheels counts as not adjustable here; a job may say otherwise.",
+    ),
+    ("([goal] front_total_toe)", "(in a job: front_total_toe)"),
+    ("the road test (steering_wheel_off)", "the road test (--off)"),
+    ("tape.front readings (front_edge, rear_edge)", "--tape"),
+    ("tape.front readings", "--tape"),
+    ("car.steering_ratio", "--ratio"),
+    ("pass[1].steering_wheel_off", "--off"),
+    ("pass[1].string.", "--string "),
+    ("pass[1].tape.front", "--tape"),
+    ("pass[1].turns_to_lock", "--turns-to-lock"),
+    ("The road test was read to 0.0° and repeats", "The road test (--repeats) repeats"),
 )
 
 
@@ -54,6 +83,25 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     return View(
         title=job.title,
         subtitle=(subtitle,),
-        sections=tuple(section for section in sections if section is not None),
+        sections=tuple(_here(section) for section in sections if section is not None),
         footer=f"toebox {__version__}",
     )
+
+
+def _here(section: Section) -> Section:
+    """Return a section in the words of the command's options."""
+    return section._replace(blocks=tuple(_block(block) for block in section.blocks))
+
+
+def _block(block: Block) -> Block:
+    if isinstance(block, Paragraph):
+        return block._replace(text=_said(block.text))
+    if isinstance(block, Steps | Points):
+        return block._replace(items=tuple(_said(item) for item in block.items))
+    return block
+
+
+def _said(text: str) -> str:
+    for job, here in _HERE:
+        text = text.replace(job, here)
+    return text
