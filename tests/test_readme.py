@@ -12,9 +12,11 @@ from tests.readme import DOCUMENTS, PUBLISHED, README, ROOT, compared, fresh
 from toebox.cli.group import COMMANDS
 from toebox.correct import correct
 from toebox.errors import ExitCode
-from toebox.job import load
+from toebox.job import load, loads, templates
+from toebox.report.forecast import forecast_result
 from toebox.report.json import result
 from toebox.solve import solve
+from toebox.solve.foresee import foresee
 
 TEXT = README.read_text("utf-8")
 CI = (ROOT / ".ci" / "run").read_text("utf-8")
@@ -96,6 +98,19 @@ def test_every_key_of_the_json_is_explained() -> None:
     found = {key for job in JOBS for key in keys(data_of(job))} - ends
     assert len(found) > 100
     assert not [key for key in sorted(found) if not re.search(rf"[`.]{key}[`.<]", told)]
+
+
+def test_every_key_of_a_forecast_is_explained() -> None:
+    told = TEXT[TEXT.index("`toebox foresee --json JOB` prints") :].split("\n\n")[0]
+    found = set()
+    for name in templates.names():
+        forecast = foresee(loads(templates.text(name), name))
+        data = forecast_result(forecast)
+        found |= set(data) | {key for step in data["help"] for key in step}
+        for one in (*data["expected"].values(), *data["goals"].values()):
+            found |= set(one)
+    assert {"label", "readings_planned", "doubts"} <= found
+    assert not [key for key in sorted(found - {"schema"}) if f"`{key}`" not in told]
 
 
 def data_of(path: Path) -> object:
