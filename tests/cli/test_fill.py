@@ -262,6 +262,14 @@ def test_numbers_without_a_unit_are_said_with_it_and_a_job_without_instruments_s
     assert "tape read to 0.0625 in; road test repeating within 2°. If yours differ" in listed
 
 
+def test_what_is_wanted_of_yes_or_no_is_said_as_it_was_asked(job: Path) -> None:
+    job.write_text(TAPE.replace("steering_ratio = 16", 'rear_toe_adjustable = "?"'), "utf-8")
+    done = fill(job, "perhaps", "q")
+    assert done.stderr.count("Wanted: yes or no") == 2
+    assert "Not taken. Wanted: yes or no" in done.stderr
+    assert "true or false" not in done.stderr
+
+
 def test_several_readings_on_one_line(job: Path) -> None:
     fill(job, "57 1/4; 57 5/16; 57 1/4", "57 3/8;57 3/8")
     assert tape(job) == {

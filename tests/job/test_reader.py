@@ -165,3 +165,21 @@ def test_a_unit_is_guessed_at_by_what_is_usual(given: str, unit: str) -> None:
     key = "rear_bar_width" if given == "1500" else "left_front.front"
     said = message(f'length_unit = "{job_unit}"\n[[pass]]\nstring.{key} = {given}\n')
     assert f"(was it meant in {'inches' if unit == 'in' else 'mm'}?)" in said
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ('tie_rods.smallest_turn = "1/6 turn"', 'such as "1/6": a number without a unit'),
+        ('tie_rods.smallest_turn = "1:6"', 'a number from 0.01 to 1, such as "1/6"'),
+        ('car.steering_ratio = "1:17"', "a number from 5 to 40: a number such as 16.5 or 16.5:1"),
+        ('car.steering_wheel_splines = "36 teeth"', "10 to 200: a number without a unit"),
+        ("goal.camber.left = { angle = 1 }", "left_front or left_rear"),
+        ("goal.camber.rear = { angle = 1 }", "left_rear or right_rear"),
+        ("goal.caster.left = { angle = 1 }", "left_front"),
+        ('tie_rods.engaged = "1 in"', "outer_engaged or inner_engaged"),
+    ],
+)
+def test_one_example_that_fits_and_both_of_two_near_names(line: str, wanted: str) -> None:
+    said = message(f'length_unit = "in"\n{line}\n')
+    assert said.endswith(wanted)

@@ -72,6 +72,8 @@ LENGTH = "a length such as 3 15/16 in, 3.9375 in, 8' 5 1/2\", 101.5 mm or 10.15 
         (read_angle, "1°1.5'3\"", "whole minutes before seconds"),
         (read_angle, "1°1'60\"", "seconds below 60 after minutes"),
         (read_count, "16 mm", "a number without a unit, such as 16.5"),
+        (read_count, "1:17", "a number such as 16.5 or 16.5:1"),
+        (read_count, "16:1:1", "a number such as 16.5 or 16.5:1"),
         (toe_in_inches, "-1/8 toe-in", "either a sign or the word toe-in or toe-out, not both"),
         (
             toe_in_inches,

@@ -65,6 +65,8 @@ def answer(typed: str, kind: Kind, path: Path, unit: str) -> Any:
     notes = Notes()
     notes.unit = unit if unit in ("in", "mm") else "in"
     if kind(notes, value, path) is None or notes:
+        if isinstance(kind, Flag):
+            raise FaultyText(expected(kind, unit))
         raise FaultyText("; ".join(fault.wanted for fault in notes.faults("")) or kind.wanted)
     return value
 

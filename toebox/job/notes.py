@@ -53,13 +53,12 @@ class Notes:
             return
         *outer, key = path
         names = list(known)
-        near = _nearest(str(key)[:_LONGEST_SHOWN], names)
+        near = _near(str(key)[:_LONGEST_SHOWN], names)
         place = self.places.get(str(key))
-        guesses = [near] if near else []
+        guesses = [" or ".join(near)] if near else []
         if place:
             guesses.append(f"this key under {place}")
-        if near:
-            self._meant.add((*outer, near))
+        self._meant.update((*outer, name) for name in near)
         wanted = ", or ".join(guesses) or "one of " + ", ".join(names)
         self._faults.append((path, "an unknown key", wanted))
 
@@ -78,15 +77,18 @@ class Notes:
         return tuple(faults)
 
 
-def _nearest(key: str, names: list[str]) -> str | None:
-    """Return the name of the same words in another order, or the one spelt most alike."""
+def _near(key: str, names: list[str]) -> list[str]:
+    """Return the name of the same words in another order, two that say more, or one spelt alike."""
     words = sorted(key.split("_"))
     for name in names:
         if sorted(name.split("_")) == words:
-            return name
+            return [name]
+    longer = [name for name in names if set(words) < set(name.split("_"))]
+    if len(longer) == 2:  # left: left_front or left_rear
+        return longer
     import difflib
 
-    return next(iter(difflib.get_close_matches(key, names, 1, 0.55)), None)
+    return difflib.get_close_matches(key, names, 1, 0.55)
 
 
 def dotted(path: Path) -> str:

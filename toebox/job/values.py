@@ -7,6 +7,7 @@ value as the model wants it (metres, radians), or notes a fault and returns None
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import lru_cache
@@ -110,7 +111,7 @@ class Number:
     """A plain number between two limits; a whole one where asked for."""
 
     def __init__(self, low: float, high: float, whole: bool = False, such: str = "") -> None:
-        self.low, self.high, self.whole = low, high, whole
+        self.low, self.high, self.whole, self.such = low, high, whole, such
         self.wanted = f"a {'whole ' * whole}number from {low:g} to {high:g}{such}"
 
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
@@ -118,12 +119,18 @@ class Number:
         try:
             number = read_count(given)
         except FaultyText as faulty:
-            notes.fault(path, given, f"{self.wanted}: {faulty}")
+            notes.fault(path, given, self._told(str(faulty)))
             return None
         if self.low <= float(number) <= self.high and (number.denominator == 1 or not self.whole):
             return int(number) if self.whole else float(number)
         notes.fault(path, given, self.wanted)
         return None
+
+    def _told(self, reason: str) -> str:
+        """Say what is wanted and why; with one example, and none that is no whole number."""
+        if self.such or self.whole:
+            reason = re.split(",? such as ", reason)[0]
+        return self.wanted if reason == "a number" else f"{self.wanted}: {reason}"
 
 
 class Text:

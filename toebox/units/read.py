@@ -409,5 +409,8 @@ def read_count(given: object) -> Fraction:
     if not isinstance(given, str):
         return plain(given)
     sign, body = signed_body(clean(given).lower())
-    value, _ = _amount(re.sub(" *: *1$", "", body), {}, "a number without a unit, such as 16.5")
+    body = re.sub(" *: *1$", "", body)
+    if ":" in body:
+        raise FaultyText("a number such as 16.5 or 16.5:1")
+    value, _ = _amount(body, {}, "a number without a unit, such as 16.5")
     return sign * value
