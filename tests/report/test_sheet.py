@@ -150,6 +150,11 @@ def test_every_name_is_printed_as_in_the_job_file(printed, name, paper):
     assert missing == set()
 
 
+def test_the_bars_need_not_hold_the_strings_parallel(printed):
+    text = " ".join(text_of(printed["blank", "A4"]).split())
+    assert "holding both strings: nearly parallel will do" in text
+
+
 @pytest.mark.no_cover
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_a_sheet_keeps_its_margins_and_overlaps_nothing(path):

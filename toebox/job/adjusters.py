@@ -67,7 +67,7 @@ def _built(
     smallest_step: float | None = None,
     **given: Any,
 ) -> Adjuster:
-    """Build an adjuster; `checked` looks at what its keys say together."""
+    """Build an adjuster; `AdjusterTable` looks at what its keys say together."""
     setting, sense = gives or (KINDS[kind][3], 1.0)
     unit, more, less, _ = KINDS[kind]
     effect = given.pop("effect", {})

@@ -25,7 +25,7 @@ _VIEW = 128.0  # height of the wheel seen from the side
 _BAR = 94.0  # from the middle of the car to a bar
 _KEY = (
     ("A", "String, one on each side, at hub height, running the whole length of the car."),
-    ("B", "Bar, one at each end, holding both strings the same distance apart."),
+    ("B", "Bar, one at each end, holding both strings: nearly parallel will do."),
     ("C", "From the string to the front edge of the rim, square to the string."),
     ("D", "From the string to the rear edge of the rim, square to the string."),
     ("E", "From the string to the hub face."),

@@ -221,7 +221,8 @@ def unusual(thread: Thread) -> str | None:
     -------
     str or None
         What is unusual, for a pitch outside the common series of ISO 261 (M6 to M36) and
-        ASME B1.1 (UNC and UNF, 1/4 to 1 in); None where nothing is. Tie rods do use others.
+        ASME B1.1 (UNC and UNF, 1/4 to 1 in; at 11/16 in, which has neither, UN and UNEF); None
+        where nothing is. Tie rods do use others.
 
     Examples
     --------
