@@ -15,6 +15,9 @@ rear edge    centre - rim/2 * sin a  centre - rim/2 * sin a
 ============ ======================= ==========================
 
 Camber does not enter: the horizontal diameter of a cambered rim is still horizontal.
+
+Of these formulas commands call `total_toe_from_tape` alone: the solver weighs all readings at once,
+and these are what tests hold it to, each reading at its place.
 """
 
 from __future__ import annotations

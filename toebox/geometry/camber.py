@@ -1,4 +1,8 @@
-"""Camber from inclinometer readings: repeats, a turned gauge, a sloping floor."""
+"""Camber from inclinometer readings: repeats, a turned gauge, a sloping floor.
+
+Of these formulas commands call `gauge_reading` alone; the others are the steps by hand, for
+reference, which tests hold against rigid bodies as they do the solver.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""From a wanted change in toe to turns of a tie rod, and to the thread that stays engaged."""
+"""From a wanted change in toe to turns of a tie rod, and to the thread that stays engaged.
+
+No command calls `turns_for`: the turns told also weigh what the passes show of a turn. It is the
+reference by thread and arm alone.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Thrust line, steering-wheel position, and where each front wheel should stand."""
+"""Thrust line, steering-wheel position, and where each front wheel should stand.
+
+Of these formulas commands call `stop_at_string` and `stop_at_tape` alone; the others are the
+reference that tests hold the solver to.
+"""
 
 from __future__ import annotations
 

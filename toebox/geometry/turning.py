@@ -1,4 +1,7 @@
-"""Toe-out on turns: the Ackermann relation between the two front wheels."""
+"""Toe-out on turns: the Ackermann relation between the two front wheels.
+
+Commands call `outer_angle` alone; `toe_out_on_turn` is the same for reference.
+"""
 
 from __future__ import annotations
 
