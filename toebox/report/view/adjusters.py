@@ -6,8 +6,7 @@ from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcom
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
 from toebox.report.view.moving import BEFORE_TOE, is_for, is_met, kind_of, move_words, several
-from toebox.report.view.words import and_, digits_of, name_of, value_of
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.report.view.words import and_, digits_of, half_width, name_of, value_of
 from toebox.units import write
 
 PRICES = (
@@ -51,7 +50,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
     for move in plan.moves:
         adjuster = move.adjuster
         effect = effects[adjuster.name, adjuster.setting]
-        size = f"{write.degrees(abs(effect.value), 3)} ± {_half(effect.u, 3)}"
+        size = f"{write.degrees(abs(effect.value), 3)} ± {half_width(effect.u, 3)}"
         where = " at its middle" if adjuster.kind == "cam" else ""
         rows.append(
             (
@@ -83,10 +82,6 @@ def _unknown(effect: Effect) -> str:
     return "contradicted" if effect.contradicted else "unknown"
 
 
-def _half(u: float, digits: int) -> str:
-    return write.degrees(COVERAGE_FACTOR * u, digits)
-
-
 def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
     rows = [
         [
@@ -94,7 +89,7 @@ def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
             value_of(outcome.name, outcome.standing.result.value, job),
             value_of(outcome.name, outcome.goal.value, job),
             f"{value_of(outcome.name, outcome.goal.value + outcome.remains, job)} "
-            f"± {_half(outcome.u, digits_of(outcome.name))}",
+            f"± {half_width(outcome.u, digits_of(outcome.name))}",
         ]
         for outcome in plan.outcomes
     ]
@@ -128,7 +123,7 @@ def _side_effects(plan: AdjusterPlan) -> Table:
         (
             name_of(name),
             _change_words(name, change),
-            f"± {_half(u, 2)}",
+            f"± {half_width(u, 2)}",
         )
         for name, (change, u) in plan.changes.items()
     )

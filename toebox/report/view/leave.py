@@ -5,8 +5,7 @@ from __future__ import annotations
 from toebox.correct.remains import done
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal, Job
-from toebox.report.view.words import digits_of, name_of, no_change, off_by
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.report.view.words import digits_of, half_width, name_of, no_change, off_by
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -120,7 +119,7 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
     moved, rear = correction.wrong_spline, correction.thrust_set
     if name == "steering_wheel":
         away = _wheel_before_turning(job, correction, away)
-    half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
+    half = half_width(result.u, digits_of(name))
     text = f"{name_of(name).lower()} {off_by(name, away)} ± {half}"
     if name != "steering_wheel" or not (rear or moved):
         return text
@@ -141,7 +140,7 @@ def _carried(job: Job, correction: PassCorrection, name: str) -> str:
         away -= by_turns
     number = ""
     if away is not None and u is not None:
-        number = f" {off_by(name, away)} ± {write.degrees(COVERAGE_FACTOR * u, digits_of(name))}"
+        number = f" {off_by(name, away)} ± {half_width(u, digits_of(name))}"
     return f"{name_of(name).lower()}{number}, as carried over from the passes before"
 
 

@@ -6,8 +6,7 @@ from toebox.correct.engagement import LARGE_IMBALANCE, End
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.job.model import Job, TieRod
 from toebox.report.blocks import Table
-from toebox.report.view.words import both_units, finely, no_change, own_unit, towards
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.report.view.words import both_units, finely, half_width, no_change, own_unit, towards
 from toebox.units import write
 
 SEEN = "seen from the middle of the car, looking outwards along the rod"
@@ -185,11 +184,10 @@ def rod_table(job: Job, correction: PassCorrection) -> Table:
     Table
         Change of toe and length, exact and rounded turns, as far as known.
     """
-    rods, halves = correction.rods, [write.degrees(COVERAGE_FACTOR * r.u) for r in correction.rods]
+    rods = correction.rods
     columns = ["Tie rod", "Toe change", "95 %"]
     rows = [
-        [rod.side.capitalize(), towards(rod.toe_change), f"± {half}"]
-        for rod, half in zip(rods, halves, strict=True)
+        [rod.side.capitalize(), towards(rod.toe_change), f"± {half_width(rod.u)}"] for rod in rods
     ]
     if all(rod.length_change is not None for rod in rods):
         columns.append("Length")

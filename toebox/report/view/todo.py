@@ -24,8 +24,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import both_units, name_of
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.report.view.words import both_units, half_width, name_of
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -306,13 +305,13 @@ def _toe(angle: float) -> str:
 def _remaining(correction: PassCorrection) -> list[str]:
     remains, left = correction.remains, []
     if remains.total_toe is not None and remains.u_total_toe is not None:
-        half = write.degrees(COVERAGE_FACTOR * remains.u_total_toe)
+        half = half_width(remains.u_total_toe)
         if not correction.total_kept:
             left.append(f"{_toe(remains.total_toe)} of total toe (± {half})")
         elif abs(remains.total_toe) > 1e-9:
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
-        half = write.degrees(COVERAGE_FACTOR * remains.u_steering_wheel, 1)
+        half = half_width(remains.u_steering_wheel, 1)
         where = write.off_words(remains.steering_wheel)
         once = " once it is moved on its spline" if correction.wrong_spline else ""
         left.append(f"the steering wheel {where}{once} (± {half})")

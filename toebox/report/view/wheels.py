@@ -11,10 +11,16 @@ from toebox.job.model import Goal, Job, axle_of
 from toebox.report.blocks import Paragraph, Section
 from toebox.report.view.found import thrust_words
 from toebox.report.view.rods import string_words
-from toebox.report.view.words import both_units, digits_of, name_of, no_change, off_by, towards
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.report.view.words import (
+    both_units,
+    digits_of,
+    half_width,
+    name_of,
+    no_change,
+    off_by,
+    towards,
+)
 from toebox.solve.results import PassSolution
-from toebox.units import write
 
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan
@@ -51,7 +57,7 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
             "bent part or a wrong reading first."
         )
     if not wheel.justified:
-        half = write.degrees(COVERAGE_FACTOR * wheel.u)
+        half = half_width(wheel.u)
         if no_change(wheel.toe_change):
             return f"{name}: leave it; nothing is left to change (± {half})."
         return (
@@ -102,7 +108,7 @@ def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> lis
     said = []
     for name in names:
         result, goal = solved[name], job.goals.get(name, Goal(0.0))
-        half = write.degrees(COVERAGE_FACTOR * result.u, digits_of(name))
+        half = half_width(result.u, digits_of(name))
         away = off_by(name, result.value - goal.value)
         said.append(
             "Kept as it is, because no change of it is proven: "

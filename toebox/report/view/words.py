@@ -228,13 +228,31 @@ def interval_of(result: Result, job: Job) -> str:
     str
         For example ``± 0.10°``.
     """
-    half, digits = COVERAGE_FACTOR * result.u, digits_of(result.name)
     if result.name == "setback":
-        return f"± {both_units(half, job)}"
+        return f"± {both_units(COVERAGE_FACTOR * result.u, job)}"
+    return f"± {half_width(result.u, digits_of(result.name))}"
+
+
+def half_width(u: float, digits: int = 2) -> str:
+    """Return the half-width of the 95 % interval (k = 2) of an angle, rounded up from nothing.
+
+    Parameters
+    ----------
+    u : float
+        Standard uncertainty [rad].
+    digits : int, optional
+        Digits after the point.
+
+    Returns
+    -------
+    str
+        For example ``0.10°``; ``0.01°`` for what is less: known well is not known exactly.
+    """
+    half = COVERAGE_FACTOR * u
     text = write.degrees(half, digits)
-    if half > 0.0 and text == write.degrees(0.0, digits):  # known well is not known exactly
-        text = write.degrees(math.radians(10.0**-digits), digits)
-    return f"± {text}"
+    if half > 0.0 and text == write.degrees(0.0, digits):
+        return write.degrees(math.radians(10.0**-digits), digits)
+    return text
 
 
 def own_unit(metres: float, job: Job) -> str:
