@@ -140,6 +140,17 @@ def test_more_than_adjusters_are_meant_for_is_not_told() -> None:
     assert [one["withheld"] for one in moves] == ["beyond", None]
 
 
+def test_what_is_too_far_off_does_not_pull_at_other_adjusters() -> None:
+    """A rod that also moves camber is moved for caster as far as with camber right."""
+    side = ROD.replace("camber = 0.1", "camber = 0.15")
+    cam = CAM.replace("caster = 0", "caster = 0.004")
+    wrong = plan_adjusters(solved(HEAD, CASTER, CAMBER, side, cam, one_pass(3.0, 6.0)))
+    assert move(wrong, "cam").beyond
+    assert move(wrong, "cam").amount == 0.0
+    alone = plan_adjusters(solved(HEAD, CASTER, side, one_pass(3.0, 6.0)))
+    assert move(wrong, "rod").exact == pytest.approx(move(alone, "rod").exact, rel=5e-2)
+
+
 def test_a_stated_effect_must_go_the_way_that_gives_says() -> None:
     for given, effect, sign in (("less caster", 0.3, "below"), ("more caster", -0.3, "above")):
         text = ROD.replace("less caster", given).replace("camber = 0.1", f"caster = {effect}")

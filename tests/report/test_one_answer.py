@@ -129,3 +129,32 @@ def test_a_turn_that_passes_have_shown_needs_no_side_of_the_arm() -> None:
     assert "Look first where the tie rods meet the wheels" not in seen
     guessed = told(CAR, GOALS, sideless, "[[pass]]\nsteering_wheel_off = 0\n", tape(6.0))
     assert "Look first where the tie rods meet the wheels" in guessed
+
+
+def test_the_steering_wheel_that_is_kept_is_told_as_it_stands_before_the_rods() -> None:
+    """Rear set, no rod turned yet; one rod then takes half a turn and the other none.
+
+    The front wheels alone make it: 16 times half the difference of their toes.
+    """
+    arms = 'left.arm_length = 100\nright.arm_length = 170\nsmallest_turn = "1/2"\n'
+    uneven = RODS.replace("arm_length = 130\n", arms)
+    job = ADJUSTABLE, GOALS, uneven, "[[pass]]\n", strings(-1.1, -1.3, (1.5, -1.5))
+    found = data(*job)
+    turns = [found["corrections"][side]["turns"] for side in ("left", "right")]
+    assert sorted(turns) == [0.0, 0.5]
+    left, right = (found["toe"][f"{side}_front"]["angle_deg"] for side in ("left", "right"))
+    kept = re.search(r"proven: steering wheel (.*)° to the left ± .*once the rear", told(*job))
+    assert kept
+    assert float(kept[1]) == pytest.approx(16.0 * (left - right) / 2.0, abs=0.05)
+
+
+def test_turns_to_the_locks_that_are_counted_again_are_not_asked_for() -> None:
+    locks = 'turns_to_lock = { left = "1 3/4", right = "1 1/2" }\n'
+    turned = 'turned = { left = "1 lengthen", right = "1 shorten" }\n'
+    first, second = "[[pass]]\n" + locks + strings(1.0, 1.0), "[[pass]]\n" + turned
+    for again, asked in (("", True), (locks, False), (locks.replace("3/4", "1/2"), False)):
+        job = CAR, GOALS, RODS, first, second, again, strings(1.0, 1.0)
+        assert data(*job)["turning"]["count_locks_again"] == asked
+        assert (
+            "Count the turns from its spokes straight to each lock again" in told(*job)
+        ) == asked

@@ -268,8 +268,10 @@ class _Axle:
         a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
         for row, outcome in enumerate(outcomes):
             of = _kind(outcome.name)
+            if of in far:  # bent or misread: neither mended nor kept by others
+                continue
             tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
-            change = (outcome.needed or _proven(outcome)) and of not in far
+            change = outcome.needed or _proven(outcome)
             b[row] = outcome.wanted / tolerance if change else 0.0
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
