@@ -223,7 +223,7 @@ def _clamp(correction: PassCorrection) -> str:
         loosen = (
             "both tie rods (left and right as the driver sits) and loosen their jam nuts or clamps"
         )
-    return f"{what}. Mark {loosen}."
+    return f"{what}. Mark {loosen}. Count what you turn."
 
 
 def _turns(rod: RodCorrection) -> bool:
