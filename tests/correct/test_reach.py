@@ -122,3 +122,20 @@ def test_the_working_follows(rooms: tuple[str, str]) -> None:
     _, sections = worked(loads("".join((CAR, GOALS, rear(rooms), ASKEW)), "invented"))
     assert check_lines(lines_of(sections)) > 10
     assert check_tables(sections) >= 1
+
+
+@pytest.mark.parametrize("apart", [0.0, 0.4])
+def test_one_rear_wheel_alone_is_not_turned_for_the_total_toe(apart: float) -> None:
+    """The other one has no room: the car would run askew for it, more than it does."""
+    goals = GOALS.replace("angle = 0.4", "angle = 1.4")
+    stuck = rear((STUCK, ""))
+    text = told(CAR, goals, stuck, "[[pass]]\n", strings(0.7, 0.7, (1.0 - apart, 1.0 + apart)))
+    assert "Left rear wheel: leave it; " in text
+    assert "but the other rear wheel has no room to go with it" in text
+    assert "right cam (right rear): turn" not in text.lower()
+    found = data(CAR, goals, stuck, "[[pass]]\n", strings(0.7, 0.7, (1.0 - apart, 1.0 + apart)))
+    after = toes(found)
+    before = found["toe"]["left_rear"]["angle_deg"] - found["toe"]["right_rear"]["angle_deg"]
+    assert after["left_rear"] - after["right_rear"] == pytest.approx(before, abs=1e-9)
+    free = told(CAR, goals, REAR, "[[pass]]\n", strings(0.7, 0.7, (1.0 - apart, 1.0 + apart)))
+    assert "right cam (right rear): turn" in free.lower()

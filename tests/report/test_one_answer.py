@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
+import tomllib
 
 import pytest
 
@@ -10,7 +12,10 @@ from tests.correct.test_adjuster_plan import HEAD as GAUGED
 from tests.correct.test_adjuster_plan import ROD, one_pass
 from tests.correct.test_own_setting import CASTER
 from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
+from toebox.correct import correct
 from toebox.job import loads
+from toebox.report.json import result
+from toebox.report.view.sheet import make_sheet
 from toebox.solve import solve
 
 ADJUSTABLE = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
@@ -26,6 +31,30 @@ def test_no_tie_rod_is_turned_by_toe_that_is_moved_first() -> None:
     assert "any turns told below" not in moved
     still = told(GAUGED, goals, RODS, ROD, one_pass(4.0, -0.5) + tape(2.0))
     assert "Leave both tie rods for now" in still
+
+
+def test_rear_wheels_that_are_set_before_toe_is_read_again_are_closed_up() -> None:
+    """The front bolt moves toe; the rear is set by its reading: what is loosened is tightened."""
+    bolt = (
+        '[[adjuster]]\nwheel = "left_front"\nkind = "direct"\nname = "bolt"\ngives = "top out"\n'
+        "effect = { camber = 0.5 }\n"
+    )
+    goal = "camber.left_front = { angle = 0, tolerance = 0.2 }\n"
+    gauge = "[pass.inclinometer.left_front]\ncamber = [-2, -2]\ncamber_turned = [-2, -2]\n"
+    readings = strings(0.4, 0.4, (3.0, -1.0)) + gauge
+    text = told(ADJUSTABLE, GOALS, goal, RODS, bolt, "[[pass]]\n", readings)
+    assert "It moves toe: read it again in a new pass then." in text
+    assert "Left rear wheel, before the front: change its toe by" in text
+    assert "Tighten what was loosened at the rear wheels. Roll the car back" in text
+    assert "Make the first drive slow" in text
+    assert "tie rod: " not in text
+    assert result_of(ADJUSTABLE, GOALS, goal, RODS, bolt, "[[pass]]\n", readings)
+
+
+def result_of(*parts: str) -> bool:
+    """Whether the JSON says that adjusters move front toe first."""
+    solution = solve(loads("".join(parts), "invented"))
+    return result(solution, correct(solution))["adjusters"]["moves_front_toe"]
 
 
 def test_what_was_loosened_at_the_rear_is_tightened_after_the_front_too() -> None:
@@ -106,7 +135,7 @@ def test_one_answer_to_what_to_improve() -> None:
     """Where a section tells what would settle a goal, the step points to it."""
     unproven = told(CAR, GOALS, RODS, "[[pass]]\n", strings(0.6, 0.6))
     step = unproven.partition("To know better: ")[2].partition("\n")[0]
-    assert step.endswith("; what would settle it is told below.")
+    assert step.endswith("; see 'What would settle what is not proven' in the report.")
     assert "What would settle what is not proven" in unproven
 
 
@@ -158,3 +187,57 @@ def test_turns_to_the_locks_that_are_counted_again_are_not_asked_for() -> None:
         assert (
             "Count the turns from its spokes straight to each lock again" in told(*job)
         ) == asked
+
+
+ONCE = "[[pass]]\n" + strings(-2.0, -2.0) + tape(-12.0)
+
+
+def once() -> str:
+    """Return the readings in one position alone: rims that wobble, as the tape shows."""
+    return re.sub(r"\[(\d+\.\d+), \1\]", r"\1", ONCE)
+
+
+def test_a_sheet_has_the_mean_to_stop_at_of_a_rim_read_once() -> None:
+    """The car is rolled by then, and the rim stands elsewhere."""
+    assert once() != ONCE
+    solution = solve(loads("".join((CAR, GOALS, RODS, once())), "invented"))
+    corrections = correct(solution)
+    sheet = make_sheet(tomllib.loads("".join((CAR, GOALS, RODS, once()))), solution, corrections)
+    said = " ".join(str(block) for part in sheet.parts for block in part.blocks)
+    wheel = re.search(r"Left front wheel: the rim's (front|rear) edge reads ([\d.]+) mm", said)
+    assert wheel
+    rod = corrections[-1].rods[0]
+    true = 400.0 * math.sin(rod.wanted_toe)
+    shown = float(wheel[2]) * (1.0 if wheel[1] == "front" else -1.0)
+    assert shown == pytest.approx(true, abs=0.06)
+    assert abs(true - 1000.0 * rod.stop_at_string) > 0.2
+    text = told(CAR, GOALS, RODS, once())
+    assert "for the wheels as they stood then: till then roll the car by whole turns" in text
+
+
+def test_a_wheel_that_was_left_on_its_spline_is_not_taken_as_moved() -> None:
+    """Passes stay joined, and nobody is asked whether the wheel was moved."""
+    locks = 'turns_to_lock = { left = "1 3/4", right = "1 1/2" }\n'
+    short = RODS.replace("outer_engaged = 30", "outer_engaged = 10")
+    straight = "steering_wheel_off = 0\n"
+    first = "[[pass]]\n" + locks + straight + tape(-3.0)
+    second = '[[pass]]\nturned = { left = "1/3 lengthen", right = "1/3 lengthen" }\n' + tape(1.6)
+    found = data(CAR, GOALS, short, first, second)["turning"]
+    assert not found["count_locks_again"]
+    assert found["carried"] == ["steering_wheel"]
+    moved = data(CAR, GOALS, RODS, first, second)["turning"]
+    assert (moved["count_locks_again"], moved["carried"]) == (True, [])
+
+
+def test_only_a_wheel_that_is_moved_is_said_to_be() -> None:
+    locks = '[[pass]]\nturns_to_lock = { left = "1 3/8", right = "1 5/8" }\n'
+    said = "Set the tie rods first, then move the wheel."
+    far = told(CAR, GOALS, RODS, locks, strings(edge(1.6), edge(-1.6)))
+    assert "is more than tie rods are meant to make" in far
+    assert said not in far
+    assert said in told(CAR, GOALS, RODS, locks, strings(1.0, 1.0))
+
+
+def edge(degrees: float) -> float:
+    """Return front minus rear edge of a rim of 400 mm [mm]."""
+    return 400.0 * math.sin(math.radians(degrees))

@@ -26,6 +26,7 @@ UNKNOWN_TURN = (
 )
 _BARE = re.compile(r"[\d\s./]+")  # a number without its unit
 _HOW = {"resolution": "read to ", "repeatability": "repeating within "}
+NOT_TURNED = "Left out of what was turned: counts as not turned, since the rest is told."
 Choice = tuple[str, Callable[[], None]]
 
 
@@ -83,7 +84,9 @@ def _stated(filling: Filling) -> str:
     known: dict[str, list[str]] = {}
     for question in questions(document):
         path, value = question.path, spoken(question.given)
-        if question.given == PLANNED or (path[0] != "instruments" and path[-1] != "smallest_turn"):
+        if path[0] != "instruments" and path[-1] != "smallest_turn":
+            continue
+        if question.open or filling.fault(question):
             continue
         if _BARE.fullmatch(value) and isinstance(question.kind, (Angle, Length)):
             value += f" {unit}" if isinstance(question.kind, Length) else "°"
@@ -158,12 +161,14 @@ def _choose(heading: str, names: list[str]) -> int | None:
 def _drop(filling: Filling) -> None:
     """Take what is open out of the file."""
     filling.refresh()
+    turned = [q for q in filling.open() if q.path[2:3] == ("turned",)]
     while left := [q for q in questions(filling.draft.document) if q.given == PLANNED]:
         last = left[-1]
-        if last.path[2:3] == ("turned",):
-            tell(UNKNOWN_TURN)
         filling.draft.remove(last.path[:-1] if last.of_sweep else last.path)  # stops go whole
     filling.store()
+    if turned:
+        told = filling.draft.get(turned[0].path[:3])
+        tell(NOT_TURNED if told else UNKNOWN_TURN)
 
 
 def _pass(filling: Filling) -> None:

@@ -374,7 +374,9 @@ class Filling:
 def _places_words(question: Question, values: list[Any]) -> str:
     """Say what each of several readings on one line is taken for."""
     if len(values) > 2 or not isinstance(question.path[-1], int):
-        return f"Taken as {len(values)} readings, the wheel turned on by an equal part each time."
+        turning = str(question.path[2]) in ROLLED and question.path[-1] != "bar_spacing"
+        part = f", each 1/{len(values)} of a turn of the wheel on from the last" if turning else ""
+        return f"Taken as {len(values)} readings{part}."
     paths = [(*question.path[:-1], place) for place in range(len(values))]
     names = [name_of(path).rpartition(", ")[2] for path in paths]
     pairs = zip(names, values, strict=True)

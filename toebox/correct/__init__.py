@@ -39,6 +39,7 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
         learning.add(solved)
         of_pass = plan if number == planned else None
         found.append(correct_pass(job, passes[:number], learning.known(), of_pass))
+        learning.told_gear(found[-1].gear)
     return tuple(found)
 
 

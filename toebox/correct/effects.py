@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from toebox.correct.gear import gear_centre
+from toebox.correct.gear import GearCentre
 from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import SIDES, Job, TieRod, axle_of
@@ -90,11 +90,14 @@ class Known(NamedTuple):
     difference : tuple of float or None
         Half the difference of the front toes, left minus right, relative to the thrust line,
         likewise [rad].
+    count_again : bool
+        Whether the last count of turns to the locks told to move the steering wheel on its spline.
     """
 
     effects: Mapping[str, Effect]
     total: Value | None = None
     difference: Value | None = None
+    count_again: bool = False
 
 
 def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
@@ -162,7 +165,9 @@ class Learning:
         self.values: list[float] = []
         self.round = 0  # passes that are joined by known turns
         self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
-        self.wheel_moved = False  # whether the steering wheel is likely moved after the last pass
+        self.number = 0  # of the pass that is added next
+        self.moves: dict[int, bool] = {}  # whether it was told to move the wheel after a pass
+        self.count_again = False  # whether the last count of turns to the locks told to move it
         self.turned = dict.fromkeys(SIDES, 0.0)
 
     def add(self, solved: PassSolution) -> None:
@@ -171,11 +176,17 @@ class Learning:
         self.linked = self.linked or bool(solved.readings.turned)
         self.told = self.told or any(done.lengthen for done in solved.readings.turned.values())
 
+    def told_gear(self, gear: GearCentre | None) -> None:
+        """Take up what was told of the gear after the last pass that was added."""
+        if gear is not None:
+            self.count_again = gear.wrong_spline
+        self.moves[self.number + len(self.waiting) - 1] = gear is not None and gear.wrong_spline
+
     def known(self) -> Known:
         """Return what is known of the front after the last pass that was added."""
         effects = self.effects()
         if not self.linked or any(effect.doubtful for effect in effects.values()):
-            return Known(effects)
+            return Known(effects, count_again=self.count_again)
         self._build()
         toes = {side: f"toe.{side}.{self.round}" for side in SIDES}
         total = {toes[side]: 1.0 for side in SIDES}
@@ -184,7 +195,8 @@ class Learning:
         apart = {toes[side]: signs[side] for side in SIDES}
         apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
         apart[f"thrust.{self.thrust}"] = -1.0
-        return Known(effects, self._told(total, self.priors), self._told(apart, self.priors))
+        told = self._told(total, self.priors), self._told(apart, self.priors)
+        return Known(effects, *told, self.count_again)
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""
@@ -213,13 +225,13 @@ class Learning:
         turned = solved.readings.turned
         # Adjusters move toe as well, and a steering wheel that is moved on its spline turns both
         # front wheels as they are read, with the spokes straight.
-        if not turned or any(solved.readings.moved.values()) or self.wheel_moved:
+        wheel_moved = self.moves.get(self.number - 1, False)
+        self.number += 1
+        if not turned or any(solved.readings.moved.values()) or wheel_moved:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
         for side, done in turned.items():
             self.turned[side] += done.lengthen
-        gear = gear_centre(self.job, solved.readings)
-        self.wheel_moved = gear is not None and gear.wrong_spline
         moved = any(solved.readings.moved.get(name) for name in self.rear)
         if moved or self.job.rear_unwritten:
             self.thrust += 1

@@ -104,15 +104,8 @@ def _correction(
         split_assumed=wheel is None,
         total_kept=kept,
         wheel_far_off=gear is None and _far_off(solved),
-        count_again=gear is None and _was_on_the_wrong_spline(job, passes[:-1]),
+        count_again=gear is None and known.count_again,
     )
-
-
-def _was_on_the_wrong_spline(job: Job, passes: Sequence[PassSolution]) -> bool:
-    """Return whether the last count of turns to the locks told to move the steering wheel."""
-    gears = (gear_centre(job, solved.readings) for solved in reversed(passes))
-    last = next((gear for gear in gears if gear is not None), None)
-    return last is not None and last.wrong_spline
 
 
 def _far_off(solved: PassSolution) -> bool:

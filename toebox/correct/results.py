@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from toebox.correct.effects import Effect
@@ -11,6 +12,7 @@ from toebox.job.model import SIDES
 
 FLATS = 6  # of a hexagon [-]
 LEAST_CHANGE = 1e-9  # nothing smaller is a change [rad]
+SMALLEST_TOLD = math.radians(0.005)  # what is less prints as no change of toe [rad]
 
 
 class RodCorrection(NamedTuple):
@@ -106,7 +108,10 @@ class RodCorrection(NamedTuple):
     @property
     def to_set(self) -> bool:
         """Return whether this wheel is to be set, by turns or by its reading alone."""
-        return self.justified and not self.refused and self.turns != 0.0
+        nothing = self.turns == 0.0
+        if self.turns is None:
+            nothing = abs(self.toe_change) < SMALLEST_TOLD
+        return self.justified and not self.refused and not nothing
 
     @property
     def by_reading(self) -> bool:

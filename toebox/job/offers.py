@@ -210,7 +210,7 @@ def next_pass(document: Mapping[str, Any], label: str) -> str:
     return "\n".join([*lines, *tables, ""])
 
 
-_ONCE = ("label", "turned", "turns_to_lock", "wheelbase_left", "wheelbase_right", "turn")
+_ONCE = ("label", "turned", "wheelbase_left", "wheelbase_right", "turn")
 _STAYS = ("across", "steer", "bar_spacing")
 
 

@@ -209,7 +209,7 @@ def _corrections(correction: PassCorrection) -> dict[str, Any]:
             "u_deg": math.degrees(wheel.u),
             "justified": wheel.justified,
             "withheld": wheel.withheld or None,
-            "expected_change_deg": math.degrees(wheel.change) if wheel.to_set else 0.0,
+            "expected_change_deg": math.degrees(wheel.change) if wheel.justified else 0.0,
             "stop_at": _stop("string_front_minus_rear_mm", wheel.stop_at_string),
         }
     return data

@@ -39,6 +39,7 @@ def settings(solution: Solution) -> dict[str, Any]:
         },
         "adjusters": {
             "moves": [*_moves(solution, plan)],
+            "moves_front_toe": plan.moves_front_toe,
             "remains": {
                 outcome.name: {
                     "found_deg": math.degrees(outcome.standing.result.value),

@@ -69,8 +69,12 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             found, missing = problem.outcomes(stands)
             to_measure += missing
             of_axle = problem.moves(found, problem.wrong(stands))
+            after = problem.after(found, of_axle)
+            if both_rear_toes(adjusters) and any(_spoilt(one) for one in after):
+                of_axle = [_held(move) for move in of_axle]
+                after = problem.after(found, of_axle)
             moves |= {move.adjuster.name: move for move in of_axle}
-            outcomes += problem.after(found, of_axle)
+            outcomes += after
     ordered = tuple(moves[a.name] for a in job.adjusters)
     return AdjusterPlan(
         ordered, tuple(outcomes), _changes(ordered, known, moved), tuple(to_measure)
@@ -318,6 +322,19 @@ def _needed(goal: Goal, stand: Standing) -> bool:
     """Return whether the readings justify a change."""
     met = stand.decision is not None and stand.decision.outcome == "within"
     return _off(goal, stand) and not met
+
+
+def _spoilt(outcome: Outcome) -> bool:
+    """Return whether one goal of rear toe would be moved off for the sake of the other."""
+    off = abs(outcome.remains) > max(abs(outcome.wanted), COVERAGE_FACTOR * outcome.u)
+    return outcome.name in REAR_TOE and off
+
+
+def _held(move: Move) -> Move:
+    """Return a rear wheel's toe that is left, since the other one has no room to go with it."""
+    if move.adjuster.setting != "toe":
+        return move
+    return move._replace(exact=0.0, amount=0.0, held=move.amount != 0.0)
 
 
 def _off(goal: Goal, stand: Standing) -> bool:

@@ -53,6 +53,9 @@ class Move(NamedTuple):
     beyond : bool
         Whether so large a change is wanted that a bent part or a wrong reading is likelier; it is
         left then.
+    held : bool
+        Whether it is left since the adjuster of the other rear wheel has no room to go with it:
+        alone it would spoil one goal for the other.
     """
 
     adjuster: Adjuster
@@ -61,6 +64,7 @@ class Move(NamedTuple):
     at_limit: bool = False
     known: bool = True
     beyond: bool = False
+    held: bool = False
 
     @property
     def way(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from toebox.correct.rods import arm_within
-from toebox.job.model import SIDES, Job
+from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.gauge import gauge_assumption
 from toebox.report.view.words import capital, name_of, own_unit
@@ -83,12 +83,11 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
 def _straight(solved: PassSolution) -> tuple[str, ...]:
     """Return what is taken of the steering while it was read, and is in no interval."""
     found = []
-    string = solved.readings.string
-    if "steering_wheel" in solved.results and any(f"{side}_front" in string for side in SIDES):
+    if "steering_wheel" in solved.results and all(w in solved.readings.string for w in WHEELS):
         found.append(
             "The steering wheel stood exactly straight while the front wheels were read on the "
-            "strings: each degree that it did not is a degree in what is told of it, and in no "
-            "interval."
+            "strings: each degree that it did not is up to a degree in what is told of it, and in "
+            "no interval."
         )
     if any(gauge.sweep for gauge in solved.readings.gauge.values()):
         found.append(

@@ -34,7 +34,7 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
     """
     gear = correction.gear
     if gear is not None:
-        return [_middle(gear)]
+        return [_middle(gear, bool(spline_steps(correction)))]
     if correction.count_again:
         return [
             "An earlier pass found the steering wheel on the wrong spline. Count the turns from "
@@ -60,7 +60,7 @@ def _tooth(splines: int) -> float:
     return tau / splines
 
 
-def _middle(gear: GearCentre) -> str:
+def _middle(gear: GearCentre, is_moved: bool) -> str:
     """Say where the middle of the gear is, and what the count tells."""
     half = write.turns(gear.lock_to_lock / 2.0)
     text = (
@@ -77,10 +77,8 @@ def _middle(gear: GearCentre) -> str:
             f"({write.off_words(gear.off, 0)}, {interval}): the steering wheel stays on its "
             "spline, the tie rods do the rest."
         )
-    return text + (
-        f"{spokes}: the steering wheel is on the wrong spline. Set the tie rods first, then move "
-        "the wheel."
-    )
+    then = " Set the tie rods first, then move the wheel." if is_moved else ""
+    return f"{text}{spokes}: the steering wheel is on the wrong spline.{then}"
 
 
 def clamp_words(gear: GearCentre) -> str:

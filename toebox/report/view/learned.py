@@ -74,7 +74,7 @@ def _value(value: float | None, u: float | None) -> str:
 def _disagreement(side: str, effect: Effect) -> str:
     text = (
         f"{side.capitalize()} tie rod: the passes do not agree with thread and arm, beyond the "
-        "95 % interval of the difference."
+        f"{'99.9' if effect.doubtful else '95'} % interval of the difference."
     )
     if not effect.doubtful:
         return f"{text} What the car did counts from now on."

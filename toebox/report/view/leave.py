@@ -71,8 +71,9 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     what, _, how = IMPROVE.get(improve.reading, improve.reading).partition("; ")
     share = f"{write.percent(improve.share)} of the uncertainty of the"
     text += f" To know better: {share} {name_of(improve.name).lower()} comes from {what}"
-    if any(decision.outcome == "not proven" for decision in solved.decisions.values()):
-        return f"{text}; what would settle it is told below."
+    decision = solved.decisions.get(improve.name)
+    if decision is not None and decision.outcome == "not proven":
+        return f"{text}; see 'What would settle what is not proven' in the report."
     return f"{text}; {how}." if how else f"{text}."
 
 

@@ -144,8 +144,8 @@ def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
         text = "Read toe again first, since the steps above move it"
     elif any(name.startswith("toe.") for name in plan.moved):
         text = (
-            "Read toe again first, since the steps above move it; any turns told below for the "
-            "tie rods hold only for toe as it was read"
+            "As told under 'What to do next', for the line that the rear wheels are then expected "
+            "to give; surer once toe is read again"
         )
     elif total is None:
         text = "Read toe; then the tie rods"

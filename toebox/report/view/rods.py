@@ -78,7 +78,7 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
             f"{name}: find out first why turning it did not do what thread and arm say (see What "
             f"one turn does). Its wheel still wants {towards(rod.toe_change)}; go by the readings"
         )
-    elif rod.by_reading and no_change(rod.toe_change):
+    elif rod.turns is None and not rod.to_set and no_change(rod.toe_change):
         return f"{name}: leave it; its wheel stands where it should."
     elif rod.direction == "leave" and rod.limited:
         return f"{name}: leave it; {towards(rod.toe_change)} would take more thread than it has."

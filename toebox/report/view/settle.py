@@ -108,7 +108,8 @@ def _rounds(margin: Margin, readings: Pass) -> str:
     places = rounds * positions
     return (
         f"read every rim in {places} positions, each 1/{places} of a turn on from the last, "
-        f"everything else {rounds} times as often, and write the readings as lists"
+        f"everything else {rounds} times as often, and write the readings as lists (the stops of a "
+        "sweep as more stops, what takes no list as its mean)"
     )
 
 

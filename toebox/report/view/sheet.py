@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
-from toebox.correct.results import PassCorrection
+from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.correct.stops import read_once, wobble_of
 from toebox.job.reader import planned
 from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
@@ -193,13 +194,31 @@ def _right_when(
         return (Paragraph(f"{when}, {words}.", "strong"),)
     if step.keys != ("string",):
         return ()
+    if _moved_first(solution):
+        return ()
     points = tuple(
-        f"{rod.side.capitalize()} front wheel: {string_words(rod.stop_at_string, job)}."
+        f"{rod.side.capitalize()} front wheel: {string_words(_mean(solution, rod), job)}."
         for rod in correction.rods
         if rod.stop_at_string is not None
     )
     when = STRINGS_KEPT.format("stands as told" if correction.by_turns else "is right")
     return (Paragraph(f"{when}:", "strong"), Points(points)) if points else ()
+
+
+def _moved_first(solution: Solution) -> bool:
+    """Return whether adjusters that move front toe are to be moved before the rods are turned."""
+    if not solution.job.adjusters:
+        return False
+    from toebox.correct.adjusters import plan_adjusters
+
+    return plan_adjusters(solution).moves_front_toe
+
+
+def _mean(solution: Solution, rod: RodCorrection) -> float:
+    """Return the reading to stop at as the mean of all positions: the car is rolled by then."""
+    solved, wheel = solution.passes[-1], f"{rod.side}_front"
+    wobble = 2.0 * wobble_of(solved, wheel) if read_once(solved, wheel) else 0.0
+    return (rod.stop_at_string or 0.0) - wobble
 
 
 def _next(written: Mapping[str, Any]) -> dict[str, Any]:

@@ -102,8 +102,9 @@ def _toe_later(
     """Tell nothing of the tie rods where what comes before them moves toe."""
     steps = [*_unsafe(job, correction), *_doubts(job, solved, correction)]
     steps += [rear_step(job, wheel, plan) for wheel in correction.rear]
-    told = [Steps(tuple(steps))] if steps else []
-    return (Paragraph(TOE_LATER, "strong"), *told)
+    rear = PassCorrection(rear=correction.rear)
+    told = [Steps(tuple(steps + _closing(rear)))] if steps else []
+    return (Paragraph(TOE_LATER, "strong"), *told, *_cautions(rear, plan))
 
 
 def _cautions(correction: PassCorrection, plan: AdjusterPlan | None) -> list[Paragraph]:
@@ -239,6 +240,7 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     notes = rear_kept(job, solved, correction) + kept_words(job, solved, correction)
     if correction.to_turn:
         notes += _remaining(correction)
+    if _anything(correction):
         notes += _means(job, solved, correction)
     for name in correction.carried:
         notes.append(
@@ -273,10 +275,15 @@ def _would_tell(job: Job, solved: PassSolution) -> str:
 def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     """Say that readings to stop at are means, and what the rule shows at one position."""
     rods = [r for r in correction.rods if r.to_set and r.stop_at_string is not None]
-    if any(read_once(solved, f"{rod.side}_front") for rod in rods):
+    once = [f"{rod.side}_front" for rod in rods]
+    once += [f"{wheel.side}_rear" for wheel in correction.rear if wheel.to_set]
+    read = [wheel for wheel in once if wheel in solved.readings.string]
+    if any(read_once(solved, wheel) for wheel in read):
+        every = all(read_once(solved, wheel) for wheel in read)
+        which = "the wheels" if every else "wheels that were read in one position"
         return [
-            "On the string, the readings to stop at are for the wheels as they stood when they "
-            "were read: do not roll the car between."
+            f"On the string, the readings to stop at are for {which} as they stood then: till then "
+            "roll the car by whole turns of the wheels only."
         ]
     strings = [solved.readings.string[f"{rod.side}_front"] for rod in rods]
     if all(len(edges.front) < 2 for edges in strings):
@@ -308,7 +315,7 @@ def _remaining(correction: PassCorrection) -> list[str]:
         half = half_width(remains.u_total_toe)
         if not correction.total_kept:
             left.append(f"{_toe(remains.total_toe)} of total toe (± {half})")
-        elif abs(remains.total_toe) > 1e-9:
+        elif _toe(remains.total_toe) != write.degrees(0.0):
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
         half = half_width(remains.u_steering_wheel, 1)

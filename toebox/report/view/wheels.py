@@ -67,10 +67,10 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
     at = toe_moves(plan, f"{wheel.side}_rear") if plan is not None else []
     names = " and ".join(move.adjuster.name for move in at)
     if wheel.withheld == "room":
-        return (
-            f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {names} has no "
-            "room that way, or no step as small."
-        )
+        why = f"{names} has no room that way, or no step as small"
+        if any(move.held for move in at):
+            why = "the other rear wheel has no room to go with it, and alone it would turn the car"
+        return f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {why}."
     if no_change(wheel.change):
         return f"{name}: leave it; it stands where it should."
     text = f"{name}, before the front: change its toe by {towards(wheel.change)}"
@@ -102,6 +102,8 @@ def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> lis
         Sentences; empty where nothing is set, or all of it put right.
     """
     if not any(wheel.to_set for wheel in correction.rear):
+        return []
+    if any(wheel.reached is not None for wheel in correction.rear):  # the plan's table tells it
         return []
     needed = rear_needs(job, solved) or ()
     names = [n for n in REAR_TOE if n not in needed and (n in job.goals or n == "thrust_angle")]
