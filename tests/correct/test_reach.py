@@ -139,3 +139,65 @@ def test_one_rear_wheel_alone_is_not_turned_for_the_total_toe(apart: float) -> N
     assert after["left_rear"] - after["right_rear"] == pytest.approx(before, abs=1e-9)
     free = told(CAR, goals, REAR, "[[pass]]\n", strings(0.7, 0.7, (1.0 - apart, 1.0 + apart)))
     assert "right cam (right rear): turn" in free.lower()
+
+
+def test_advice_for_one_rear_wheel_alone_does_not_go_back_and_forth() -> None:
+    """One notch more for the thrust angle, one notch less for the total toe, and so on."""
+    notch = (
+        '[[adjuster]]\nwheel = "{}_rear"\nkind = "direct"\nname = "{} cam"\nunit = "notch"\n'
+        "effect = {{ toe = 0.1 }}\nsmallest_step = 1\n{}"
+    )
+    stuck = notch.format("left", "left", "room = { more = 0, less = 0 }\n")
+    job = CAR, stuck, notch.format("right", "right", "")
+    goals = (
+        "[goal]\nrear_total_toe = { angle = 0.2, tolerance = 0.1 }\n"
+        "thrust_angle = { angle = 0, tolerance = 0.1 }\n"
+    )
+    right = -0.095
+    for _ in range(6):
+        edges = (400.0 * math.sin(math.radians(toe)) for toe in (0.425, right))
+        found = data(*job, goals, "[[pass]]\n", strings(0.35, 0.35, tuple(edges)))
+        wheel = found["corrections"]["right_rear"]
+        if wheel["withheld"] or not wheel["justified"]:
+            break
+        right += wheel["expected_change_deg"]
+    else:
+        pytest.fail("there is always one notch more to turn")
+
+
+@pytest.mark.parametrize("blind", [True, False], ids=["effect unknown", "effect known"])
+def test_without_room_a_wheel_stays_whatever_is_known_of_its_effect(blind: bool) -> None:
+    cams = REAR.replace("effect = { toe = 0.02 }\n", "") if blind else REAR
+    found = data(CAR, GOALS, rear((STUCK, STUCK), cams), ASKEW)
+    for side in ("left_rear", "right_rear"):
+        wheel = found["corrections"][side]
+        assert (wheel["withheld"], wheel["expected_change_deg"]) == ("room", 0.0)
+    after = toes(found)
+    thrust = (after["left_rear"] - after["right_rear"]) / 2.0
+    assert (after["left_front"] - after["right_front"]) / 2.0 == pytest.approx(thrust, abs=1e-6)
+
+
+@pytest.mark.parametrize(("room", "stays"), [("anticlockwise = 0", True), ("clockwise = 0", False)])
+def test_room_counts_the_way_that_is_wanted(room: str, stays: bool) -> None:
+    """The left wheel is to go towards toe-out: anticlockwise, where clockwise gives toe-in."""
+    cams = REAR.replace("effect = { toe = 0.02 }\n", "")
+    found = data(CAR, GOALS, rear((f"room = {{ {room} }}", ""), cams), ASKEW)
+    left = found["corrections"]["left_rear"]
+    assert left["toe_change_deg"] < 0.0
+    assert (left["withheld"] == "room") == stays
+    used = rear((f"room = {{ {room.replace(' 0', ' 8')} }}", ""), cams)
+    moved = '[[pass]]\nturned = { "left cam" = "8 anticlockwise" }\n'
+    later = data(CAR, GOALS, used, ASKEW, moved, ASKEW.removeprefix("[[pass]]\n"))
+    assert (later["corrections"]["left_rear"]["withheld"] == "room") == stays
+
+
+def test_an_adjuster_at_one_wheel_alone_may_lack_room_too() -> None:
+    car = CAR.replace("adjustable = false", "adjustable = true")
+    one = REAR[: REAR.index("[[adjuster]]", 5)].replace("name =", f"{STUCK}\nname =")
+    found = data(car, GOALS, one, ASKEW)
+    left, right = (found["corrections"][f"{side}_rear"] for side in ("left", "right"))
+    assert (left["withheld"], right["withheld"]) == ("room", None)
+    after = toes(found)
+    thrust = (after["left_rear"] - after["right_rear"]) / 2.0
+    assert abs(thrust) > 0.05
+    assert (after["left_front"] - after["right_front"]) / 2.0 == pytest.approx(thrust, abs=1e-6)

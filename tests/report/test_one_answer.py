@@ -241,3 +241,21 @@ def test_only_a_wheel_that_is_moved_is_said_to_be() -> None:
 def edge(degrees: float) -> float:
     """Return front minus rear edge of a rim of 400 mm [mm]."""
     return 400.0 * math.sin(math.radians(degrees))
+
+
+def test_what_remains_of_a_toe_that_nobody_read_is_not_known() -> None:
+    """A goal, and a road test alone: the turns change it by nothing, and it stands anywhere."""
+    road = '[[pass]]\nsteering_wheel_off = "20 right"\n'
+    turning = data(CAR, GOALS, RODS, road)["turning"]
+    assert (turning["total_kept"], turning["remains"]["total_toe_deg"]) == (True, None)
+    no_goal = GOALS.replace("front_total_toe", "# front_total_toe")
+    turning = data(CAR, no_goal, RODS, road)["turning"]
+    assert turning["total_kept"]
+    assert turning["remains"]["total_toe_deg"] == pytest.approx(0.0, abs=0.1)
+
+
+def test_a_tape_that_no_toe_explains_is_told_and_ends_nothing() -> None:
+    """1400 mm apart over 620 mm: the sines of the two toes would add up to more than 2."""
+    tape_rear = "[pass.tape.rear]\nfront_edge = 2600\nrear_edge = 1200\nacross = 620\n"
+    text = told(CAR, GOALS, RODS, "[[pass]]\n", strings(0.4, 0.4), tape_rear)
+    assert "find out which of these does not fit the others" in text

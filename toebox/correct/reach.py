@@ -9,7 +9,7 @@ from toebox.correct.rear import thrust_goal
 from toebox.correct.results import LEAST_CHANGE, PassCorrection, RearCorrection
 from toebox.correct.stops import stop_at_wheel
 from toebox.correct.wanted import AS_FOUND, ThrustAfter
-from toebox.job.model import Job
+from toebox.job.model import Adjuster, Job
 from toebox.solve.results import PassSolution
 
 if TYPE_CHECKING:
@@ -39,7 +39,10 @@ def within_reach(job: Job, solved: PassSolution, rear: Rear, plan: AdjusterPlan 
         them: the other wheel makes up for it as far as that serves the goals. A wheel whose
         adjuster has no step as small stays as it is.
     """
-    if plan is None or not all(wheel.justified for wheel in rear):
+    if not all(wheel.justified for wheel in rear):
+        return rear
+    rear = tuple(_stays(job, solved, one) if _is_stuck(job, one) else one for one in rear)
+    if plan is None:
         return rear
     moves = {wheel.side: toe_moves(plan, f"{wheel.side}_rear") for wheel in rear}
     short = any(_short(wheel, moves[wheel.side]) for wheel in rear)
@@ -101,6 +104,31 @@ def toe_moves(plan: AdjusterPlan, wheel: str) -> list[Move]:
         In the order of the job.
     """
     return [m for m in plan.moves if (m.adjuster.setting, m.adjuster.wheel) == ("toe", wheel)]
+
+
+def _is_stuck(job: Job, wheel: RearCorrection) -> bool:
+    """Return whether no adjuster of a wheel's toe has any room the way it is wanted to go."""
+    name = f"{wheel.side}_rear"
+    ours = [a for a in job.adjusters if (a.setting, a.wheel) == ("toe", name)]
+    return bool(ours) and all(_room(job, one, wheel.toe_change) <= 0.0 for one in ours)
+
+
+def _room(job: Job, adjuster: Adjuster, change: float) -> float:
+    """Return how far an adjuster can go still the way that changes toe so, in its units."""
+    less, more = adjuster.room
+    moved = sum(one.moved.get(adjuster.name, 0.0) for one in job.passes)
+    sense = adjuster.effect.get("toe") or adjuster.sense  # toe-in by a positive move, or toe-out
+    if change * sense > 0.0:
+        return math.inf if more is None else more - moved
+    return math.inf if less is None else less + moved
+
+
+def _stays(job: Job, solved: PassSolution, wheel: RearCorrection) -> RearCorrection:
+    """Return a wheel that stays where it is."""
+    name = f"{wheel.side}_rear"
+    wanted = solved[f"toe.{name}"].value
+    stop = stop_at_wheel(job, solved, wanted, name)
+    return wheel._replace(reached=0.0, wanted_toe=wanted, stop_at_string=stop, withheld="room")
 
 
 def _known(moves: list[Move]) -> bool:

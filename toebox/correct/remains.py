@@ -7,6 +7,7 @@ import math
 from toebox.correct.justify import Change
 from toebox.correct.results import Remainder, RodCorrection
 from toebox.correct.rods import toe_from_turns
+from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job
 from toebox.solve.results import PassSolution
 
@@ -51,7 +52,8 @@ def remains(
     Returns
     -------
     Remainder
-        Total toe without a goal: by how much the turns change it.
+        Total toe without a goal: by how much the turns change it; None where it has one, and
+        nothing tells how it stands.
     """
     left, right = (done(rod) for rod in rods)
     total, wheel = changes
@@ -61,8 +63,9 @@ def remains(
     if wheel is not None and ratio:
         wheel_left = -ratio * ((left - right) / 2.0 - wheel.value)
         wheel_u = ratio * math.hypot(_u(wheel, solved), by_turning / 2.0)
+    unknown = total is None and TOTAL in job.goals
     return Remainder(
-        total_toe=left + right - 2.0 * (total.value if total else 0.0),
+        total_toe=None if unknown else left + right - 2.0 * (total.value if total else 0.0),
         steering_wheel=wheel_left,
         u_total_toe=math.hypot(2.0 * _u(total, solved), by_turning),
         u_steering_wheel=wheel_u,

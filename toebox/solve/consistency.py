@@ -144,6 +144,8 @@ def _taped(job: Job, tape: Tape) -> _Known | None:
     if not (tape.front_edge and tape.rear_edge and tape.across):
         return None
     front, rear = (sum(edge) / len(edge) for edge in (tape.front_edge, tape.rear_edge))
+    if abs(rear - front) >= 2.0 * tape.across:  # no toe at all would read so
+        return None
     total = total_toe_from_tape(front, rear, tape.across)
     repeats = 1.0 / len(tape.front_edge) + 1.0 / len(tape.rear_edge)
     u = job.instruments.tape.u * math.sqrt(repeats)

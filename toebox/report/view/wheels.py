@@ -69,7 +69,10 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
     if wheel.withheld == "room":
         why = f"{names} has no room that way, or no step as small"
         if any(move.held for move in at):
-            why = "the other rear wheel has no room to go with it, and alone it would turn the car"
+            why = (
+                "the other rear wheel has no room to go with it, and alone it would put one goal "
+                "right at the cost of the other"
+            )
         return f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {why}."
     if no_change(wheel.change):
         return f"{name}: leave it; it stands where it should."
