@@ -83,15 +83,20 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     elif rod.direction == "leave" and rod.limited:
         return f"{name}: leave it; {towards(rod.toe_change)} would take more thread than it has."
     elif rod.direction == "leave":
-        return (
-            f"{name}: leave it; {towards(rod.toe_change)} is less than half of the smallest turn, "
-            "or the other rod does better alone."
-        )
+        return f"{name}: leave it; {towards(rod.toe_change)} {_why_left(job, rod)}."
     else:
         text = f"{name}: {_turn(job, rod)}"
     if rod.turns and any(end.short for end in rod.ends):
         text += ". Read first what is said below about its thread"
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
+
+
+def _why_left(job: Job, rod: RodCorrection) -> str:
+    """Say why a rod is left of which a change is wanted."""
+    step = job.tie_rods.get(rod.side, TieRod()).smallest_turn
+    if rod.exact_turns is not None and abs(rod.exact_turns) < step / 2.0:
+        return "is less than half of the smallest turn"
+    return "is better made by the other rod alone, as turns are rounded"
 
 
 def _turn(job: Job, rod: RodCorrection) -> str:
@@ -300,9 +305,10 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
             if correction.gear is None
             else "Compare both rods, arms and joints: one may be bent, or not the maker's part."
         )
+        ends = ", both ends together" if len(correction.rods[0].ends) > 1 else ""
         said.append(
             f"The {less} tie rod has {both_units(abs(uneven), job)} less thread engaged than the "
-            f"other one then. {why}"
+            f"other one then{ends}. {why}"
         )
     return said
 
