@@ -97,7 +97,7 @@ def _stated(filling: Filling) -> str:
     listed = "; ".join(f"{name} {', '.join(values)}" for name, values in known.items())
     return (
         f"Instruments as the file has them, which are not asked for: {listed}. If yours differ, "
-        "change them in the file, or go through every answer with toebox fill --again."
+        "change them in the file, or go through every answer with --again."
     )
 
 
