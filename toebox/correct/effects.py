@@ -160,27 +160,26 @@ class Learning:
         self.rear = [a.name for a in job.adjusters if axle_of(a.wheel) == "rear"]
         self.linked = False  # whether it is known for two passes what was turned between them
         self.told = False  # whether anything was turned there
-        self.waiting: list[PassSolution] = []
+        self.waiting: list[tuple[PassSolution, bool]] = []  # and if the wheel was moved before
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
         self.round = 0  # passes that are joined by known turns
         self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
-        self.number = 0  # of the pass that is added next
-        self.moves: dict[int, bool] = {}  # whether it was told to move the wheel after a pass
+        self.wheel_moved = False  # whether the last pass told to move the steering wheel
         self.count_again = False  # whether the last count of turns to the locks told to move it
         self.turned = dict.fromkeys(SIDES, 0.0)
 
     def add(self, solved: PassSolution) -> None:
         """Add a pass, with what was turned before it."""
-        self.waiting.append(solved)
+        self.waiting.append((solved, self.wheel_moved))
         self.linked = self.linked or bool(solved.readings.turned)
         self.told = self.told or any(done.lengthen for done in solved.readings.turned.values())
 
     def told_gear(self, gear: GearCentre | None) -> None:
         """Take up what was told of the gear after the last pass that was added."""
+        self.wheel_moved = gear is not None and gear.wrong_spline
         if gear is not None:
             self.count_again = gear.wrong_spline
-        self.moves[self.number + len(self.waiting) - 1] = gear is not None and gear.wrong_spline
 
     def known(self) -> Known:
         """Return what is known of the front after the last pass that was added."""
@@ -200,8 +199,8 @@ class Learning:
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""
-        for solved in self.waiting:
-            self._add(solved)
+        for solved, wheel_moved in self.waiting:
+            self._add(solved, wheel_moved)
         self.waiting = []
 
     def effects(self) -> dict[str, Effect]:
@@ -220,13 +219,11 @@ class Learning:
                 found[side] = effect
         return found
 
-    def _add(self, solved: PassSolution) -> None:
+    def _add(self, solved: PassSolution, wheel_moved: bool) -> None:
         """Add the equations of a pass."""
         turned = solved.readings.turned
         # Adjusters move toe as well, and a steering wheel that is moved on its spline turns both
         # front wheels as they are read, with the spokes straight.
-        wheel_moved = self.moves.get(self.number - 1, False)
-        self.number += 1
         if not turned or any(solved.readings.moved.values()) or wheel_moved:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)

@@ -115,12 +115,10 @@ def _is_stuck(job: Job, wheel: RearCorrection) -> bool:
 
 def _room(job: Job, adjuster: Adjuster, change: float) -> float:
     """Return how far an adjuster can go still the way that changes toe so, in its units."""
-    less, more = adjuster.room
+    low, high = adjuster.limits
     moved = sum(one.moved.get(adjuster.name, 0.0) for one in job.passes)
     sense = adjuster.effect.get("toe") or adjuster.sense  # toe-in by a positive move, or toe-out
-    if change * sense > 0.0:
-        return math.inf if more is None else more - moved
-    return math.inf if less is None else less + moved
+    return high - moved if change * sense > 0.0 else moved - low
 
 
 def _stays(job: Job, solved: PassSolution, wheel: RearCorrection) -> RearCorrection:

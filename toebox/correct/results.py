@@ -268,6 +268,11 @@ class PassCorrection(NamedTuple):
         return self.gear is not None and self.gear.wrong_spline
 
     @property
+    def sets_rear(self) -> bool:
+        """Return whether any rear wheel is to be set."""
+        return any(wheel.to_set for wheel in self.rear)
+
+    @property
     def thrust_set(self) -> bool:
         """Return whether the rear wheels are to be set to another thrust angle."""
         changes = [wheel.change for wheel in self.rear if wheel.justified]

@@ -41,7 +41,25 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
     if wheel not in solved.readings.string:
         return None
     mean = float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
-    return mean + (2.0 * wobble_of(solved, wheel) if read_once(solved, wheel) else 0.0)
+    return mean + more_than_mean(solved, wheel)
+
+
+def more_than_mean(solved: PassSolution, wheel: str) -> float:
+    """Return what front minus rear edge shows more than its mean, the wheel as it was read.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        With string readings at this wheel.
+    wheel : str
+        Name of the wheel.
+
+    Returns
+    -------
+    float
+        For a rim that was read in one position alone [m]; zero for a mean of several.
+    """
+    return 2.0 * wobble_of(solved, wheel) if read_once(solved, wheel) else 0.0
 
 
 def read_once(solved: PassSolution, wheel: str) -> bool:

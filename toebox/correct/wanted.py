@@ -21,8 +21,8 @@ from toebox.correct.effects import Known
 from toebox.correct.justify import Change
 from toebox.estimate import Array
 from toebox.job.model import Goal, Job
-from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.results import PassSolution
+from toebox.solve.decide import decide
+from toebox.solve.results import Decision, PassSolution, Result
 
 TOTAL, WHEEL = "total_toe.front", "steering_wheel"
 
@@ -78,14 +78,16 @@ def wanted(
     none = np.zeros(len(solved.network.unknowns))
     if total is None and wheel is not None and known.total is not None and TOTAL in job.goals:
         value, u = known.total
-        away, goal = job.goals[TOTAL].value - value, job.goals[TOTAL]
-        total = Change(TOTAL, away / 2.0, none, inside(away, u, goal), carried=u / 2.0)
+        goal = job.goals[TOTAL]
+        within = _is_within(decide(Result(TOTAL, value, u), goal))
+        total = Change(TOTAL, (goal.value - value) / 2.0, none, within, carried=u / 2.0)
     elif wheel is None and total is not None and known.difference is not None:
         value, u = known.difference
         if after == AS_FOUND:
-            away, ratio = _offset(job, moved) - value, job.car.steering_ratio or 0.0
-            within = not moved and inside(ratio * away, ratio * u, job.goals.get(WHEEL))
-            wheel = Change(WHEEL, away, none, within, carried=u)
+            ratio, goal = job.car.steering_ratio or 0.0, job.goals.get(WHEEL, Goal(0.0))
+            off = Result(WHEEL, -ratio * value, ratio * u)
+            within = not moved and _is_within(decide(off, goal))
+            wheel = Change(WHEEL, _offset(job, moved) - value, none, within, carried=u)
     return total, wheel
 
 
@@ -126,28 +128,6 @@ def _half_difference(
     return Change(WHEEL, value, gradient, within, before=after.u)
 
 
-def inside(away: float, u: float, goal: Goal | None) -> bool:
-    """Return whether what is carried over is proven to be within its goal.
-
-    Parameters
-    ----------
-    away : float
-        From the goal's middle [rad].
-    u : float
-        Standard uncertainty [rad].
-    goal : Goal or None
-        Its tolerance counts.
-
-    Returns
-    -------
-    bool
-        False also where there is no goal, or one without a tolerance.
-    """
-    if goal is None or goal.tolerance is None:
-        return False
-    return abs(away) + COVERAGE_FACTOR * u <= goal.tolerance
-
-
 def met(solved: PassSolution, name: str) -> bool:
     """Return whether a result is proven to be within its goal.
 
@@ -163,7 +143,10 @@ def met(solved: PassSolution, name: str) -> bool:
     bool
         False also where it has no goal, or a goal without a tolerance.
     """
-    decision = solved.decisions.get(name)
+    return _is_within(solved.decisions.get(name))
+
+
+def _is_within(decision: Decision | None) -> bool:
     return decision is not None and decision.outcome == "within"
 
 

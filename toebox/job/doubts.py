@@ -102,8 +102,7 @@ def _of_adjusters(job: Job) -> Doubts:
         for key, thread in threads:
             if thread is not None and (sentence := _unusual(thread)):
                 yield (*path, key), sentence
-        stands, (less, more) = 0.0, adjuster.room
-        low, high = -math.inf if less is None else -less, math.inf if more is None else more
+        stands, (low, high) = 0.0, adjuster.limits
         for place, readings in enumerate(job.passes, start=1):
             stands += readings.moved.get(adjuster.name, 0.0)
             if not low - _LITTLE <= stands <= high + _LITTLE:

@@ -180,6 +180,12 @@ class Adjuster(NamedTuple):
     lever_arm: float | None = None
     ratio: float = 1.0
 
+    @property
+    def limits(self) -> tuple[float, float]:
+        """Return between which sums of all moves it stays, in units [-]."""
+        less, more = self.room
+        return -math.inf if less is None else -less, math.inf if more is None else more
+
 
 def both_rear_toes(adjusters: Iterable[Adjuster]) -> bool:
     """Return whether the toe of either rear wheel can be set.

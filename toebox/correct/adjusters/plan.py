@@ -211,9 +211,8 @@ class _Axle:
         free = self._free(outcomes, wrong)
         for n, adjuster in enumerate(self.adjusters):
             if adjuster in free:
-                moved, (less, more) = self.moved[adjuster.name], adjuster.room
-                back = math.inf if less is None else max(less + moved, 0.0)
-                ahead = math.inf if more is None else max(more - moved, 0.0)
+                moved, (least, most) = self.moved[adjuster.name], adjuster.limits
+                back, ahead = max(moved - least, 0.0), max(most - moved, 0.0)
                 low[n], high[n] = motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
         return low, high
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from toebox.correct.results import PassCorrection, RodCorrection
-from toebox.correct.stops import read_once, wobble_of
+from toebox.correct.stops import more_than_mean
 from toebox.job.reader import planned
 from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
@@ -216,9 +216,8 @@ def _moved_first(solution: Solution) -> bool:
 
 def _mean(solution: Solution, rod: RodCorrection) -> float:
     """Return the reading to stop at as the mean of all positions: the car is rolled by then."""
-    solved, wheel = solution.passes[-1], f"{rod.side}_front"
-    wobble = 2.0 * wobble_of(solved, wheel) if read_once(solved, wheel) else 0.0
-    return (rod.stop_at_string or 0.0) - wobble
+    more = more_than_mean(solution.passes[-1], f"{rod.side}_front")
+    return (rod.stop_at_string or 0.0) - more
 
 
 def _next(written: Mapping[str, Any]) -> dict[str, Any]:

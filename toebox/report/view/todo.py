@@ -111,14 +111,14 @@ def _cautions(correction: PassCorrection, plan: AdjusterPlan | None) -> list[Par
     if not _anything(correction):
         return []
     told = plan is not None and plan.to_turn  # the order of work has it then
-    rear = any(wheel.to_set for wheel in correction.rear) and not told
-    texts = (*([CAUTION] if rear else ()), *turning_cautions())
+    rear = (CAUTION,) if correction.sets_rear and not told else ()
+    texts = (*rear, *turning_cautions())
     return [Paragraph(text, "caution") for text in texts]
 
 
 def _anything(correction: PassCorrection) -> bool:
     """Return whether anything is to be turned, front or rear."""
-    return correction.to_turn or any(wheel.to_set for wheel in correction.rear)
+    return correction.to_turn or correction.sets_rear
 
 
 def _steps(
@@ -182,9 +182,8 @@ def _closing(correction: PassCorrection) -> list[str]:
         "Roll the car back, then forward by a full turn of its wheels, so that it settles, and "
         "measure again; in a job those readings are the next [[pass]]"
     )
-    rear = any(wheel.to_set for wheel in correction.rear)
     if correction.to_turn:
-        loose = ", and what was loosened at the rear wheels" if rear else ""
+        loose = ", and what was loosened at the rear wheels" if correction.sets_rear else ""
         return [f"Tighten the jam nuts or clamps{loose}. {settle}, with what you turned."]
     if _anything(correction):
         return [f"Tighten what was loosened at the rear wheels. {settle}."]

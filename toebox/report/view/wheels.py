@@ -104,7 +104,7 @@ def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> lis
     list of str
         Sentences; empty where nothing is set, or all of it put right.
     """
-    if not any(wheel.to_set for wheel in correction.rear):
+    if not correction.sets_rear:
         return []
     if any(wheel.reached is not None for wheel in correction.rear):  # the plan's table tells it
         return []
