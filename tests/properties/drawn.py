@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -16,10 +17,15 @@ OTHER = {"left": "right", "right": "left"}
 
 
 def job_from(seed: int, *, noise: bool = True, what: tuple[str, ...] = WHAT) -> Job:
-    """Return a random car with every reading, out of a job file."""
+    """Return a random car with every reading, out of a job file.
+
+    Every other one says how straight the steering wheel was clamped.
+    """
     rng = np.random.default_rng(seed)
     car = SimulatedCar.random(rng)
-    return loads(car.to_toml(noise=Noise(rng) if noise else None, what=what), "drawn")
+    job = loads(car.to_toml(noise=Noise(rng) if noise else None, what=what), "drawn")
+    within = math.radians(3.0) if seed % 2 else 0.0
+    return job._replace(instruments=job.instruments._replace(steering_wheel_straight_within=within))
 
 
 def thinned(readings: Pass, rng: np.random.Generator, keep: float = 0.7) -> Pass:

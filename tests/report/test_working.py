@@ -197,6 +197,12 @@ def learned(job, threads: bool = True):
     return job._replace(tie_rods=rods, passes=(first, second._replace(tape={})))
 
 
+def hardly_straight(job):
+    """Return a job whose steering wheel may have been clamped a little off straight."""
+    within = job.instruments._replace(steering_wheel_straight_within=math.radians(3.0))
+    return job._replace(instruments=within)
+
+
 FRONT, REAR = ("left_front", "right_front"), ("left_rear", "right_rear")
 EVERYTHING = ("string", "hub", "bars", "tape", "road_test")
 PARTIAL = {
@@ -227,7 +233,24 @@ PARTIAL = {
     "uneven repeats": (EVERYTHING, 1, uneven),
     "little thread": (EVERYTHING, 2, little_thread),
     "wrong spline": (EVERYTHING, 2, wrong_spline),
+    "clamped a little off": (EVERYTHING, 2, hardly_straight),
+    "clamped a little off, rear first": (
+        EVERYTHING,
+        1,
+        lambda job: adjustable(hardly_straight(job)),
+    ),
+    "clamped a little off, front strings": (
+        ("string", "road_test"),
+        2,
+        lambda job: hardly_straight(wheels(job, *FRONT)),
+    ),
+    "clamped a little off, wrong spline": (
+        EVERYTHING,
+        2,
+        lambda job: wrong_spline(hardly_straight(job)),
+    ),
     "two passes": (EVERYTHING, 2, learned),
+    "two passes, clamped a little off": (EVERYTHING, 2, lambda job: learned(hardly_straight(job))),
     "two passes, no threads": (EVERYTHING, 2, lambda job: learned(job, threads=False)),
 }
 

@@ -37,7 +37,9 @@ UNKNOWNS = (
     *(f"wobble.{w}" for w in WHEELS),
     "taper",
     "bars",
+    "clamped",
 )
+CLAMPED = "assumed.steering_wheel_straight_within"
 
 
 @cache
@@ -55,7 +57,10 @@ def expected(job: Job, readings: Pass, x: dict[str, float]) -> dict[str, float]:
     for wheel, read in readings.string.items():
         axle, side = axle_of(wheel), side_of(wheel)
         gap, shift = x[f"gap.{axle}"], x[f"shift.{axle}"]
-        edges = box.string_readings(x[f"toe.{wheel}"], yaw, x["taper"], gap, shift, rim[axle], side)
+        toe = x[f"toe.{wheel}"]
+        if axle == "front":  # clamped to the right of straight, both front wheels point there
+            toe += (1 if side == "left" else -1) * x["clamped"] / job.car.steering_ratio
+        edges = box.string_readings(toe, yaw, x["taper"], gap, shift, rim[axle], side)
         for end, edge, sign in zip(("front", "rear"), edges, (1, -1), strict=True):
             for number in range(len(getattr(read, end))):
                 wobble = sign * (-1) ** number * x[f"wobble.{wheel}"]
@@ -70,10 +75,11 @@ def expected(job: Job, readings: Pass, x: dict[str, float]) -> dict[str, float]:
     half = readings.bar_spacing * math.tan(x["taper"])
     said["string.front_bar_width"] = x["bars"] + half
     said["string.rear_bar_width"] = x["bars"] - half
-    toe = [x[f"toe.{w}"] for w in WHEELS]
+    toes = [x[f"toe.{w}"] for w in WHEELS]
     said["steering_wheel_off"] = thrust.steering_wheel_off(
-        job.car.steering_ratio, thrust.thrust_angle(toe[2], toe[3]), toe[0], toe[1]
+        job.car.steering_ratio, thrust.thrust_angle(toes[2], toes[3]), toes[0], toes[1]
     )
+    said[CLAMPED] = x["clamped"]
     return said | {f"assumed.rim_runout.{w}": x[f"wobble.{w}"] for w in WHEELS}
 
 

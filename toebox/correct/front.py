@@ -82,7 +82,7 @@ def _correction(
     judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
     making = justified(judged, solved.estimate)
     tie_rods = _now(job, passes)
-    steered = _steered(job, moved)
+    steered = _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     rods = with_turns(tie_rods, rods, known.effects, Scales.of(job))
     if any(rod.held for rod in rods):
@@ -149,14 +149,17 @@ def _rod(
     )
 
 
-def _steered(job: Job, moved: float) -> dict[str, float]:
+def _steered(job: Job, solved: PassSolution, moved: float) -> dict[str, float]:
     """Return how the toe of each wheel differs where the steering is clamped.
 
-    It was read with the spokes straight. A steering wheel that is to be moved on its spline is
-    clamped as many teeth to the other side, and both front wheels stand further to that side.
+    Toe is that with the spokes straight. While the rods are turned the steering wheel stays
+    clamped as it was for the strings, which the readings may tell to be a little off straight. One
+    that is to be moved on its spline is clamped anew, as many teeth to the other side, and both
+    front wheels stand further to that side.
     """
     ratio = job.car.steering_ratio
-    return {side: -SIGNS[side] * moved / ratio if ratio else 0.0 for side in SIDES}
+    clamped = -moved or solved.clamped
+    return {side: SIGNS[side] * clamped / ratio if ratio else 0.0 for side in SIDES}
 
 
 def _by_turns(

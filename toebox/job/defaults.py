@@ -32,6 +32,7 @@ _WITHIN = {
         "floor_level_within": 6.0,
     },
 }
+STRAIGHT = "steering_wheel_straight_within"
 _GAUGE_ZERO_WITHIN = math.radians(0.2)
 # Resolution and repeatability of an angle instrument [degrees].
 _ANGLES = {
@@ -73,6 +74,7 @@ def instruments(stated: Mapping[str, Any], unit: str) -> Instruments:
     for name, within in _WITHIN[unit].items():
         found[name] = stated.get(name, within * scale)
     found["gauge_zero_within"] = stated.get("gauge_zero_within", _GAUGE_ZERO_WITHIN)
+    found[STRAIGHT] = stated.get(STRAIGHT, 0.0)  # no cautious value: it counts only where stated
     return Instruments(stated=frozenset(stated), **found)
 
 

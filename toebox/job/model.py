@@ -72,6 +72,7 @@ class Instruments(NamedTuple):
     gauge_zero_within: float
     stated: frozenset[str]
     turns_to_lock: Instrument = COUNTED_TURNS
+    steering_wheel_straight_within: float = 0.0  # 0: exactly straight while it was clamped [rad]
 
 
 class Car(NamedTuple):

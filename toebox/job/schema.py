@@ -90,6 +90,7 @@ INSTRUMENTS = Table(
         "box_square_within": Length("0", "12"),
         "floor_level_within": Length("0", "12"),
         "gauge_zero_within": Angle(0, 10),
+        "steering_wheel_straight_within": Angle(0, 45),
     }
 )
 

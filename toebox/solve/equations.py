@@ -52,7 +52,8 @@ class RimEdge(NamedTuple):
     """String to one edge of a rim: ``A + end (rim/2) sin a + wobble``, ``a = t + o - side p``.
 
     `side` is +1 on the left and -1 on the right, `end` +1 at the front edge and -1 at the rear;
-    ``A = gap - side shift`` and ``sin p = (shift_front - shift_rear) / wheelbase``.
+    ``A = gap - side shift`` and ``sin p = (shift_front - shift_rear) / wheelbase``. `steered` adds
+    to `a` what a steering wheel that was clamped off straight turns a front wheel by.
     """
 
     side: float
@@ -66,26 +67,31 @@ class RimEdge(NamedTuple):
     shift_front: int
     shift_rear: int
     wobble: Terms = ()
+    steered: Terms = ()
 
     @property
     def unknowns(self) -> tuple[int, ...]:
         """Return the unknowns that it speaks of; one of the shifts occurs twice."""
         own = (self.toe, self.taper, self.shift_front, self.shift_rear, self.gap, self.shift)
-        return (*own, *indices(self.wobble))
+        return (*own, *indices(self.wobble), *indices(self.steered))
 
     def value(self, x: Sequence[float], slopes: list[float]) -> float:
         """Return the distance from the string [m]; ValueError where the car cannot lie so."""
-        side, end, half_rim, wheelbase, toe, taper, gap, shift, front, rear, wobble = self
+        side, end, half_rim, wheelbase, toe, taper, gap, shift, front, rear, wobble, steered = self
         sine = (x[front] - x[rear]) / wheelbase
         if abs(sine) >= 1.0:
             raise ValueError("the string readings would put the car across its own box")
         angle = x[toe] + x[taper] - side * math.asin(sine)
+        for index, factor in steered:
+            angle += factor * x[index]
         lever = end * half_rim
         by_angle = lever * math.cos(angle)
         by_shift = -side * by_angle / (wheelbase * math.sqrt(1.0 - sine * sine))
         slopes += (by_angle, by_angle, by_shift, -by_shift, 1.0, -side)
         centre = x[gap] - side * x[shift]
-        return centre + lever * math.sin(angle) + add_terms(wobble, x, slopes)
+        edge = centre + lever * math.sin(angle) + add_terms(wobble, x, slopes)
+        slopes += [by_angle * factor for _, factor in steered]
+        return edge
 
 
 class TapeEdge(NamedTuple):

@@ -30,6 +30,7 @@ FINEST = {
     "inclinometer": math.radians(0.045),
     "turn_plates": math.radians(0.2),
 }
+STRAIGHTEST = math.radians(0.25)  # by a level: half a division of 0.5 degrees
 PLATE_SLOTS = {"in": (30 * INCH, 36 * INCH), "mm": (0.75, 0.9)}  # [m]
 STRAIGHT_BARS = {"in": (24 * INCH, 30 * INCH), "mm": (0.6, 0.75)}  # [m]
 SPARE_BAR_SPACING = 1.7  # bars stand a little outside the tyres: in wheelbases
@@ -70,6 +71,7 @@ def changes() -> Iterator[Change]:
     yield _longer("plates", _plates)
     yield _longer("straight_bar", _straight_bar)
     yield _road_test
+    yield _straighter
     for axle in AXLES:
         yield _tape_added(axle)
     yield _strings_added
@@ -186,6 +188,17 @@ def _road_test(plan: Plan) -> Step | None:
     readings = plan.readings._replace(steering_wheel_off=(0.0,) * RUNS)
     kind = "road_test_again" if old else "road_test"
     return Step(kind, {"runs": RUNS}, plan._replace(readings=readings))
+
+
+def _straighter(plan: Plan) -> Step | None:
+    """Clamp the steering wheel twice as straight for the strings."""
+    instruments = plan.job.instruments
+    within = instruments.steering_wheel_straight_within / 2.0
+    if within < STRAIGHTEST:
+        return None
+    better = instruments._replace(steering_wheel_straight_within=within)
+    job = plan.job._replace(instruments=better)
+    return Step("straighter", {"within": within}, plan._replace(job=job))
 
 
 def _tape_added(axle: str) -> Change:

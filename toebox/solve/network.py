@@ -27,6 +27,8 @@ from toebox.solve.gauge import add_gauges
 
 LEFT_RIGHT = {"left": 1.0, "right": -1.0}
 ENDS = {"front": 1.0, "rear": -1.0}
+# Where the steering wheel was clamped for the strings, clockwise from straight [rad].
+CLAMPED = "steering_wheel_clamped"
 LEAST_U = 1e-6  # of an instrument stated as perfect: a micrometre, a microradian [m], [rad]
 
 
@@ -198,8 +200,20 @@ def _rim_edge(
         shift=unknown(f"shift.{axle}"),
         shift_front=unknown("shift.front"),
         shift_rear=unknown("shift.rear"),
+        steered=_steered(network, job, wheel),
     )
     return lambda n: edge._replace(wobble=_wobble(network, wheel, edge.end, n, positions))
+
+
+def _steered(network: Network, job: Job, wheel: str) -> Terms:
+    """Return how a front wheel stands further in where the steering wheel was clamped off straight.
+
+    Toe is that with the steering wheel straight. Nothing where it is taken as exactly straight.
+    """
+    ratio, within = job.car.steering_ratio, job.instruments.steering_wheel_straight_within
+    if axle_of(wheel) != "front" or not ratio or not within:
+        return ()
+    return ((network.unknown(CLAMPED), LEFT_RIGHT[side_of(wheel)] / ratio),)
 
 
 def _wobble(network: Network, wheel: str, end: float, number: int, positions: int) -> Terms:
@@ -271,6 +285,9 @@ def _add_assumptions(network: Network, job: Job, readings: Pass) -> None:
     if not all(_axle_has_strings(readings, axle) for axle in AXLES):
         shifts = ((unknown("shift.front"), 1.0), (unknown("shift.rear"), -1.0))
         network.assume("box_square_within", instruments.box_square_within * RECTANGULAR, shifts)
+    if CLAMPED in network.unknowns:
+        within = instruments.steering_wheel_straight_within * RECTANGULAR
+        network.assume("steering_wheel_straight_within", within, ((unknown(CLAMPED), 1.0),))
     for name in [name for name in network.unknowns if name.startswith("wobble.")]:
         key = name.replace("wobble", "rim_runout", 1)
         network.assume(key, instruments.rim_runout * TOTAL_RUNOUT, ((unknown(name), 1.0),))

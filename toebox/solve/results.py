@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, WHEELS, Job, Pass
-from toebox.solve.network import Network, Observation
+from toebox.solve.network import CLAMPED, Network, Observation
 
 FRONT_WHEELS = ("left_front", "right_front")
 TOE_RESULTS = (
@@ -111,6 +111,15 @@ class PassSolution:
     def label(self) -> str:
         """Return the label of the pass."""
         return self.readings.label
+
+    @property
+    def clamped(self) -> float:
+        """Return where the steering wheel was clamped for the strings, from straight clockwise.
+
+        As estimated [rad]; zero where it is taken as exactly straight.
+        """
+        index = self.network.unknowns.get(CLAMPED)
+        return 0.0 if index is None else float(self.estimate.x[index])
 
     def __getitem__(self, name: str) -> Result:
         """Return a determined result; KeyError where it was not measured."""

@@ -12,6 +12,7 @@ from toebox.report.view.words import capital, name_of, own_unit
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
+STRAIGHT = "steering_wheel_straight_within"
 INSTRUMENTS = {
     "string_rule": "the string rule",
     "tape": "the tape",
@@ -77,17 +78,18 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
         In the order of `PassSolution.assumed`, then what is in no interval.
     """
     stated = tuple(_assumption(key, job, solved) for key in solved.assumed)
-    return stated + _arms(job) + _cams(job) + _straight(solved)
+    return stated + _arms(job) + _cams(job) + _straight(job, solved)
 
 
-def _straight(solved: PassSolution) -> tuple[str, ...]:
+def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
     """Return what is taken of the steering while it was read, and is in no interval."""
     found = []
-    if "steering_wheel" in solved.results and all(w in solved.readings.string for w in WHEELS):
+    read = all(wheel in solved.readings.string for wheel in WHEELS)
+    if read and "steering_wheel" in solved.results and STRAIGHT not in job.instruments.stated:
         found.append(
             "The steering wheel stood exactly straight while the front wheels were read on the "
             "strings: each degree that it did not is up to a degree in what is told of it, and in "
-            "no interval."
+            f"no interval ({STRAIGHT} puts it there)."
         )
     if any(gauge.sweep for gauge in solved.readings.gauge.values()):
         found.append(
@@ -148,6 +150,12 @@ def _assumption(key: str, job: Job, solved: PassSolution) -> str:
         return (
             f"No rim runs out sideways by more than {within} from peak to peak{stated}; a wheel "
             "read in one position carries that in full, valve up and down cancels it."
+        )
+    if key == STRAIGHT:
+        within = write.degrees(instruments.steering_wheel_straight_within, 1)
+        return (
+            f"The steering wheel was clamped straight within {within} while the front wheels were "
+            "read on the strings."
         )
     return gauge_assumption(key, job, solved) or f"{_instrument(key, job)}{stated}."
 

@@ -35,6 +35,10 @@ WORDS = {
     ),
     "road_test": _ROAD_TEST,
     "road_test_again": _ROAD_TEST,
+    "straighter": (
+        "Clamp the steering wheel straight within {within} for the strings, by a level laid across "
+        "its spokes"
+    ),
     "tape_front": "Measure across the front wheels with a tape too (marks {across} apart)",
     "tape_rear": "Measure across the rear wheels with a tape too (marks {across} apart)",
     "strings": (
@@ -92,5 +96,7 @@ def _read_to(instrument: Instrument, job: Job, angle: bool) -> str:
 
 
 def _size(key: str, value: float, job: Job) -> str:
-    """Return a number, or a length of which only the size matters."""
+    """Return a number, an angle, or a length of which only the size matters."""
+    if key == "within":
+        return write.degrees(value, 2)
     return f"{value:.0f}" if key == "runs" else write.length(value, job.length_unit, 8, 0)

@@ -26,6 +26,8 @@ IMPROVE = {
     "the strings at all four wheels",
     "carried": "its being carried over from the passes before by what was turned, not measured in "
     "this pass; measure it again",
+    "assumed.steering_wheel_straight_within": "how straight the steering wheel was clamped for the "
+    "strings; clamp it by a level laid across the spokes, and drive the road test again",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
 }
 

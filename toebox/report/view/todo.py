@@ -130,7 +130,7 @@ def _steps(
         return steps + _closing(correction)
     if correction.to_turn:
         steps += _where_arms_lie(job, correction)
-        steps.append(_clamp(correction))
+        steps.append(_clamp(solved, correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
     return steps + spline_steps(correction) + _closing(correction)
 
@@ -212,9 +212,17 @@ def _is_guessed(job: Job, rod: RodCorrection) -> bool:
     return not seen and rod.side in job.tie_rods and not job.tie_rods[rod.side].arm_side_stated
 
 
-def _clamp(correction: PassCorrection) -> str:
+AS_CLAMPED = (
+    "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
+    "it straight"
+)
+
+
+def _clamp(solved: PassSolution, correction: PassCorrection) -> str:
     gear = correction.gear
-    what = clamp_words(gear) if gear and gear.wrong_spline else "Clamp the steering wheel straight"
+    what = AS_CLAMPED if solved.clamped else "Clamp the steering wheel straight"
+    if gear and gear.wrong_spline:
+        what = clamp_words(gear)
     sides = [rod.side for rod in correction.rods if rod.to_set]
     if len(sides) == 1:
         side = sides[0]

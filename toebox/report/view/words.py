@@ -30,6 +30,7 @@ ASSUMPTIONS = {
     "floor_level_within": "assumption: floor level",
     "gauge_zero_within": "assumption: zero of the inclinometer",
     "steering_axis_inclination": "assumption: steering-axis inclination",
+    "steering_wheel_straight_within": "assumption: steering wheel clamped straight",
 }
 SINGLE = {
     "thrust_angle": "Thrust angle",

@@ -112,6 +112,7 @@ def _strings(page: Page, found: Found) -> None:
         left = side_of(wheel) == "left"
         toe = angle - taper + yaw if left else angle - taper - yaw
         symbols = f"t = a - o {'+' if left else '-'} p"
+        toe = toe.depending(_clamped(page, wheel))
         found.terms[f"toe.{wheel}"] = page.angle(words_of(wheel), symbols, toe, TOE)
     _hubs(page, found, centres)
 
@@ -127,6 +128,17 @@ def _edges(page: Page, wheel: str) -> tuple[Term, Term]:
     if len(strings.rear) == 1:
         rear = rear.depending({wobble: 1.0})
     return front, rear
+
+
+def _clamped(page: Page, wheel: str) -> dict[str, float]:
+    """Return by how much the toe of a front wheel is less for each degree of the steering wheel.
+
+    It was read as the steering wheel was clamped, taken as straight.
+    """
+    label, ratio = "assumed.steering_wheel_straight_within", page.job.car.steering_ratio
+    if not ratio or axle_of(wheel) != "front" or label not in page.uncertainties():
+        return {}
+    return {label: -1.0 / ratio if side_of(wheel) == "left" else 1.0 / ratio}
 
 
 def _taper(page: Page) -> Term:

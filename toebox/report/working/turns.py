@@ -23,6 +23,7 @@ FRONT_MORE = either("front edge more", "rear edge more", "both edges the same")
 REAR_MORE = either("rear edge more", "front edge more", "both edges the same")
 TOTAL, WHEEL, THRUST = "total_toe.front", "steering_wheel", "thrust_angle"
 Row = tuple[str, str, str]
+NEARLY = 1e-3  # of what a turn does: the short formula gives it where left and right stand apart
 NOT_PROVEN = (
     "These changes are less than the readings can prove: nothing is to be turned. What follows "
     "says what they would mean."
@@ -349,6 +350,9 @@ class _Turning:
         known = [(value, number(u, FINE_DIGITS)) for value, u in pairs]
         (a, ua), (b, ub) = known
         mean = (a * ub * ub + b * ua * ua) / (ua * ua + ub * ub)
+        if abs(mean.value - effect.per_turn) > NEARLY * abs(effect.per_turn):
+            label = f"{label}, fitted to what both rods showed at once"
+            return self.page.fine(label, "e", number(effect.per_turn, FINE_DIGITS), TOES_IN)
         symbols = f"weighted by 1 / (u x u), u {ua.text} by thread and arm, {ub.text} by the passes"
         return self.page.fine(f"{label}, both together", symbols, mean, TOES_IN)
 
@@ -383,12 +387,16 @@ class _Turning:
         self.tape(making)
 
     def clamped(self) -> None:
-        """Work out how the wheels stand with the gear in its middle, where the spokes are not."""
+        """Work out how the wheels stand where the steering wheel is clamped off straight.
+
+        For a spline to be moved the gear is clamped in its middle, else as it was for the strings.
+        """
         gear, ratio = self.correction.gear, self.page.job.car.steering_ratio
         toes = {side: self.terms.get(f"toe.{side}_front") for side in SIDES}
-        if gear is None or not gear.wrong_spline or not ratio or None in toes.values():
+        moved = gear.moved if gear is not None and gear.wrong_spline else -self.page.solved.clamped
+        if not moved or not ratio or None in toes.values():
             return
-        what = self.page.degrees(gear.moved) / number(ratio, 6, strip=True)
+        what = self.page.degrees(moved) / number(ratio, 6, strip=True)
         label = "From the clamp to spokes straight"
         turn = self.page.angle(label, "m / ratio", what, SIDE)
         for side, toe in toes.items():
