@@ -92,12 +92,15 @@ class Known(NamedTuple):
         likewise [rad].
     count_again : bool
         Whether the last count of turns to the locks told to move the steering wheel on its spline.
+    gear_centred : bool
+        Whether it found the gear in its middle: no turn of a tie rod changes that.
     """
 
     effects: Mapping[str, Effect]
     total: Value | None = None
     difference: Value | None = None
     count_again: bool = False
+    gear_centred: bool = False
 
 
 def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
@@ -167,6 +170,7 @@ class Learning:
         self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
         self.wheel_moved = False  # whether the last pass told to move the steering wheel
         self.count_again = False  # whether the last count of turns to the locks told to move it
+        self.gear_centred = False  # whether that count found the gear in its middle
         self.turned = dict.fromkeys(SIDES, 0.0)
 
     def add(self, solved: PassSolution) -> None:
@@ -180,12 +184,13 @@ class Learning:
         self.wheel_moved = gear is not None and gear.wrong_spline
         if gear is not None:
             self.count_again = gear.wrong_spline
+            self.gear_centred = not gear.wrong_spline and not gear.waits
 
     def known(self) -> Known:
         """Return what is known of the front after the last pass that was added."""
         effects = self.effects()
         if not self.linked or any(effect.doubtful for effect in effects.values()):
-            return Known(effects, count_again=self.count_again)
+            return Known(effects, None, None, self.count_again, self.gear_centred)
         self._build()
         toes = {side: f"toe.{side}.{self.round}" for side in SIDES}
         total = {toes[side]: 1.0 for side in SIDES}
@@ -195,7 +200,7 @@ class Learning:
         apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
         apart[f"thrust.{self.thrust}"] = -1.0
         told = self._told(total, self.priors), self._told(apart, self.priors)
-        return Known(effects, *told, self.count_again)
+        return Known(effects, *told, self.count_again, self.gear_centred)
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""

@@ -103,7 +103,8 @@ def _correction(
         carried=tuple(change.name for change in judged if change.carried),
         split_assumed=wheel is None,
         total_kept=kept,
-        wheel_far_off=gear is None and _far_off(solved),
+        wheel_far_off=gear is None and not known.gear_centred and _far_off(solved),
+        gear_centred=gear is None and known.gear_centred,
         count_again=gear is None and known.count_again,
     )
 

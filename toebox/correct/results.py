@@ -254,6 +254,7 @@ class PassCorrection(NamedTuple):
     split_assumed: bool = False  # steering wheel taken as straight: nothing says otherwise
     total_kept: bool = False  # no goal for total toe, or not measured: kept as found
     wheel_far_off: bool = False  # centre the gear before turning tie rods
+    gear_centred: bool = False  # an earlier count found the gear in its middle
     count_again: bool = False  # an earlier count told to move the steering wheel: was it moved?
     spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
 

@@ -107,16 +107,18 @@ class _Axle:
         """Yield the goals that these adjusters are for.
 
         Rear wheels whose toe can be set on both sides are set along the car, goal or not, where the
-        thrust angle was read: just as `toebox.correct.rear` sets them.
+        thrust angle was read: just as `toebox.correct.rear` sets them. Where it can be, but the job
+        has an adjuster for one of them alone, both are set by their readings.
         """
         settable = {f"{adjuster.setting}.{adjuster.wheel}" for adjuster in self.adjusters}
         goals = self.solution.job.goals
         if both_rear_toes(self.adjusters) and "thrust_angle" in stands:
             goals = {"thrust_angle": Goal(thrust_goal(self.solution.job)), **goals}
+        by_readings = REAR_TOE if self.solution.job.rear_unwritten else ()
         for name, goal in goals.items():
             basic = basic_settings(name)
             by_rods = any(part in FRONT for part in basic)
-            if basic & settable and not by_rods:
+            if basic & settable and not by_rods and name not in by_readings:
                 yield name, goal
 
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:

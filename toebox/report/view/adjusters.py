@@ -42,7 +42,7 @@ def adjusters(job: Job, plan: AdjusterPlan, effects: Effects) -> Section | None:
         blocks.append(_side_effects(plan))
     blocks += [Paragraph(text, "strong") for text in _contradictions(plan, effects)]
     blocks += [Paragraph(text, "note") for text in (*_notes(plan), PRICES)]
-    return Section("Adjusters of caster and camber", tuple(blocks), summary=True)
+    return Section("What the adjusters are to do", tuple(blocks), summary=True)
 
 
 def _moves(plan: AdjusterPlan, effects: Effects) -> Table:

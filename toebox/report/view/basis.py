@@ -82,8 +82,13 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
 
 
 def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
-    """Return what is taken of the steering while it was read, and is in no interval."""
+    """Return what is taken of the steering, and is in no interval."""
     found = []
+    if "steering_wheel" in solved.results and "steering_wheel" not in job.goals:
+        found.append(
+            "The steering wheel is to stand straight while the car runs straight: the job has no "
+            "goal for it."
+        )
     read = all(wheel in solved.readings.string for wheel in WHEELS)
     if read and "steering_wheel" in solved.results and STRAIGHT not in job.instruments.stated:
         found.append(

@@ -63,10 +63,8 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     away = ", ".join(_away(job, solved, correction, name) for name in correction.judged)
     if all(no_change(rod.toe_change) for rod in correction.rods):
         return f"Leave both tie rods as they are: nothing is left to change ({away})."
-    text = (
-        f"Leave both tie rods for now: what is left to the goals ({away}) is too little, against "
-        "its uncertainty, to justify turning."
-    )
+    left = f"what is left to the goals ({away}) {_too_little(correction)}"
+    text = f"Leave both tie rods for now: {left}."
     if correction.improve is None:
         return text
     improve = correction.improve
@@ -77,6 +75,13 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     if decision is not None and decision.outcome == "not proven":
         return f"{text}; see 'What would settle what is not proven' in the report."
     return f"{text}; {how}." if how else f"{text}."
+
+
+def _too_little(correction: PassCorrection) -> str:
+    """Say why what is left does not justify turning; two goals are judged together."""
+    if len(correction.judged) == 1:
+        return "is too little, against its uncertainty, to justify turning"
+    return "is too little, the two judged together at 95 %, to justify turning"
 
 
 def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -100,13 +105,13 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
     if not correction.corrected:
         return []
     aways = [_away(job, solved, correction, name) for name in kept]
-    if any(rod.limited for rod in correction.rods):
+    rounded = any(rod.turns for rod in correction.rods)
+    if rounded and any(rod.limited for rod in correction.rods):
         return [
             f"No change of it is proven, so that none is wanted: {away}. Since a thread ends, the "
             "turns told change it all the same."
             for away in aways
         ]
-    rounded = any(rod.turns for rod in correction.rods)
     but = "; rounded turns move it a little all the same" if rounded else ""
     return [f"Kept as it is, because no change of it is proven: {away}{but}." for away in aways]
 

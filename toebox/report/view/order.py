@@ -18,7 +18,11 @@ from toebox.solve.standing import Standing, touched
 
 
 def order(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
+    solution: Solution,
+    stands: Mapping[str, Standing],
+    plan: AdjusterPlan,
+    effects: Effects,
+    rear_set: bool,
 ) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
@@ -32,6 +36,8 @@ def order(
         What to move.
     effects : mapping
         What one unit of each adjuster does.
+    rear_set : bool
+        Whether the rear wheels are set to a thrust angle by their readings.
 
     Returns
     -------
@@ -43,7 +49,7 @@ def order(
         job.doubts and plan.to_turn
     )
     items += [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
-    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
+    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan, rear_set)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:
         blocks.append(Paragraph(CAUTION, "caution"))
@@ -136,11 +142,11 @@ def _rear_words(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     return f"As told under 'What to do next', b{why}" if "thrust_angle" in stands else f"B{why}"
 
 
-def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
+def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan, rear_set: bool) -> str:
     total = stands.get("total_toe.front")
     if total is not None and total.stale:
         text = "Read toe again first: a later turn has moved it, or may have"
-    elif plan.moves_front_toe:
+    elif plan.tie_rods_wait(rear_set):
         text = "Read toe again first, since the steps above move it"
     elif any(name.startswith("toe.") for name in plan.moved):
         text = (

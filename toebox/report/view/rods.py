@@ -83,7 +83,7 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     elif rod.direction == "leave" and rod.limited:
         return f"{name}: leave it; {towards(rod.toe_change)} would take more thread than it has."
     elif rod.direction == "leave":
-        return f"{name}: leave it; {towards(rod.toe_change)} {_why_left(job, rod)}."
+        return f"{name}: leave it; {towards(rod.toe_change)} {_why_left(job, correction, rod)}."
     else:
         text = f"{name}: {_turn(job, rod)}"
     if rod.turns and any(end.short for end in rod.ends):
@@ -91,11 +91,13 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
 
 
-def _why_left(job: Job, rod: RodCorrection) -> str:
+def _why_left(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     """Say why a rod is left of which a change is wanted."""
     step = job.tie_rods.get(rod.side, TieRod()).smallest_turn
     if rod.exact_turns is not None and abs(rod.exact_turns) < step / 2.0:
         return "is less than half of the smallest turn"
+    if not any(other.turns for other in correction.rods):
+        return "by itself, without the other rod, would put one goal right at the cost of another"
     return "is better made by the other rod alone, as turns are rounded"
 
 
@@ -284,13 +286,7 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
     for rod in correction.rods:
         said += [_short(job, rod, end) for end in rod.ends if end.short]
         if rod.limited:
-            alone = any(other.withheld for other in correction.rods)
-            other = "" if alone else "; the other rod makes up for what it can"
-            said.append(
-                f"The {rod.side} tie rod is turned only as far as its thread allows (half a "
-                f"diameter at the least{other}). Find out why it is so: a bent part, a gear off "
-                "centre or a wrong part."
-            )
+            said.append(_limited(correction, rod))
         if abs(rod.turns or 0.0) > MANY_TURNS:
             said.append(
                 f"{write.turns(abs(rod.turns or 0.0)).capitalize()} are a lot for the {rod.side} "
@@ -302,15 +298,27 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
         why = (
             "The gear is likely off centre: count the turns of the steering wheel to each lock "
             "(turns_to_lock)."
-            if correction.gear is None
+            if correction.gear is None and not correction.gear_centred
             else "Compare both rods, arms and joints: one may be bent, or not the maker's part."
         )
         ends = ", both ends together" if len(correction.rods[0].ends) > 1 else ""
         said.append(
             f"The {less} tie rod has {both_units(abs(uneven), job)} less thread engaged than the "
-            f"other one then{ends}. {why}"
+            f"other one{' then' if correction.to_turn else ''}{ends}. {why}"
         )
     return said
+
+
+def _limited(correction: PassCorrection, rod: RodCorrection) -> str:
+    """Say that a thread ends before its wheel is where it is wanted."""
+    others = [other for other in correction.rods if other.side != rod.side]
+    helped = any(other.turns and not other.withheld for other in others)
+    makes_up = "; the other rod makes up for what it can" if helped else ""
+    return (
+        f"The {rod.side} tie rod can be turned only as far as its thread allows (half a diameter "
+        f"at the least{makes_up}). Find out why it is so: a bent part, a gear off centre or a "
+        "wrong part."
+    )
 
 
 def _short(job: Job, rod: RodCorrection, end: End) -> str:
@@ -318,8 +326,11 @@ def _short(job: Job, rod: RodCorrection, end: End) -> str:
     has = f"has {now} of thread engaged now"
     if own_unit(end.before, job) != own_unit(end.after, job):
         has += f" and would have {then}"
-    return (
+    text = (
         f"The {end.end} end of the {rod.side} tie rod {has}, less than one diameter of "
         f"{both_units(end.diameter, job)}. Common practice asks for one diameter at the least; the "
         "maker's manual governs."
     )
+    if rod.turns and end.after < end.before:
+        text += " Where the manual does not allow so little, do not turn this rod."
+    return text

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import read_once
+from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
@@ -24,7 +25,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import both_units, half_width, name_of
+from toebox.report.view.words import and_, both_units, half_width, name_of, own_unit
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -68,7 +69,7 @@ def todo(
     """
     if not correction.rods:
         return Section(HEADING, _without_rods(job, solved, correction, plan), summary=True)
-    if plan is not None and plan.moves_front_toe:
+    if plan is not None and plan.tie_rods_wait(correction.thrust_set):
         return Section(HEADING, _toe_later(job, solved, correction, plan), summary=True)
     blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
@@ -261,9 +262,8 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             f"wheel stands: this holds only if it is straight {when}. {_would_tell(job, solved)}"
         )
     if correction.total_kept:
-        notes.append(
-            "Total toe is kept as it is: there is no goal for it, or no reading in this pass."
-        )
+        why = "no reading in this pass" if TOTAL in job.goals else "no goal for it"
+        notes.append(f"Total toe is kept as it is: there is {why}.")
     if not job.tie_rods:
         notes.append(
             "With the arm length and threads of the tie rods (in a job: [tie_rods]) turns would be "
@@ -303,10 +303,13 @@ def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
 
 def _wobble(job: Job, rod: RodCorrection) -> str:
     """Say what the rule shows at one wheel with the valve up, and with the valve down."""
-    up, down = (string_words(stop, job) for stop in rod.stop_at_valve or ())
+    stops = rod.stop_at_valve or (0.0, 0.0)
+    up, down = (string_words(stop, job) for stop in stops)
     wheel = f"{rod.side.capitalize()} front wheel"
-    if up == down:
+    if own_unit(abs(stops[0] - stops[1]), job) == own_unit(0.0, job):
         return f"{wheel}: its rim runs so true that valve up and valve down read alike."
+    if up == down:
+        return f"{wheel}: its rim wobbles so little that the reading is the same for both."
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
@@ -336,7 +339,9 @@ def _remaining(correction: PassCorrection) -> list[str]:
     reads = any(rod.stop_at_string is not None or rod.stop_at_tape is not None for rod in rounded)
     if not reads or correction.by_turns:
         return [f"Done as told, {rest}"]
+    kept = [name_of(n).lower() for n in correction.judged if n not in correction.corrected]
+    are = f"leave the {and_(kept)} as found" if kept else "are those of the goals"
     return [
-        f"By these turns alone, rounded as they are, {rest} The readings to stop at are those of "
-        "the goals: where the two differ, go by the readings."
+        f"By these turns alone, rounded as they are, {rest} The readings to stop at {are}: where "
+        "the two differ, go by the readings."
     ]

@@ -23,7 +23,7 @@ from toebox.report.view.words import (
 from toebox.solve.results import PassSolution
 
 if TYPE_CHECKING:
-    from toebox.correct.adjusters import AdjusterPlan
+    from toebox.correct.adjusters import AdjusterPlan, Move
 
 CAUTION = (
     "Strut rods, control arms and their bolts hold the wheels. Take the load off them only as the "
@@ -76,15 +76,24 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
         return f"{name}: leave it; {towards(wheel.toe_change)} would be wanted, but {why}."
     if no_change(wheel.change):
         return f"{name}: leave it; it stands where it should."
-    text = f"{name}, before the front: change its toe by {towards(wheel.change)}"
+    return _set(job, wheel, f"{name}, before the front", at)
+
+
+def _set(job: Job, wheel: RearCorrection, start: str, at: list[Move]) -> str:
+    """Say how to set a wheel, at which adjusters, and what its string shows then."""
+    text = f"{start}: change its toe by {towards(wheel.change)}"
+    names = " and ".join(move.adjuster.name for move in at)
     if at:
         text += f" at {names}"
     if wheel.stop_at_string is not None:
         text += f", until {string_words(wheel.stop_at_string, job)}"
+    text += "."
+    if any(move.amount for move in at):
+        text += " That is the move told under 'Order of work', not one more."
     if wheel.reached is None:
-        return text + "."
+        return text
     wanted = towards(wheel.toe_change).capitalize()
-    return f"{text}. {wanted} would be wanted, had the adjusters of both rear wheels the room."
+    return f"{text} {wanted} would be wanted, had the adjusters of both rear wheels the room."
 
 
 def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -157,9 +166,9 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
         return [_solid(job, correction)] if stays.solid else []
     said = [_solid(job, correction) if stays.solid else _single(job, outside)]
     said.append(
-        "Because the rear stays as it is, each front wheel is set to half of the total toe "
-        "relative to the thrust line: the steering wheel then stands straight, and the car runs "
-        "straight, if slightly sideways."
+        "Each front wheel is set to half of the total toe relative to the thrust line that the "
+        "rear wheels give: the steering wheel then stands straight, and the car runs straight, if "
+        "slightly sideways."
     )
     return said
 
@@ -186,7 +195,10 @@ def _solid(job: Job, correction: PassCorrection) -> str:
     else:
         shift = both_units(abs(stays.axle_shift), job)
         text += f" By its thrust angle its {behind} end stands {shift} behind its {ahead} end"
-    text += "; only its mountings could change that, where the maker's manual provides for it."
+    if any(axle_of(adjuster.wheel) == "rear" for adjuster in job.adjusters):
+        text += "."
+    else:
+        text += "; only its mountings could change that, where the maker's manual provides for it."
     if stays.shift_by_wheelbases is None or stays.axle_shift is None:
         return text
     other = stays.shift_by_wheelbases
