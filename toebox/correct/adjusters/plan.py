@@ -18,7 +18,7 @@ import numpy as np
 
 from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
-from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
+from toebox.correct.adjusters.results import AdjusterPlan, Effect, Move, Outcome
 from toebox.correct.rear import REAR_TOE, rear_needs, thrust_goal
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
@@ -153,7 +153,7 @@ class _Axle:
         wants = a.T @ (b - a @ even)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
-        steps, far = self._steps(even), _beyond(outcomes)
+        steps, far = self._steps(even, outcomes), _beyond(outcomes)
         grids = [
             self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
             for n, a in enumerate(self.adjusters)
@@ -175,17 +175,22 @@ class _Axle:
             for n, adjuster in enumerate(self.adjusters)
         ]
 
-    def _steps(self, even: Array) -> dict[tuple[str, str], int]:
+    def _steps(self, even: Array, outcomes: list[Outcome]) -> dict[tuple[str, str], int]:
         """Return the whole steps wanted of all that set the same at one wheel.
 
         Where these are none, nothing is opened for the sake of another setting's rounding.
         """
+        us = {outcome.name: outcome.standing.result.u for outcome in outcomes}
         parts: dict[tuple[str, str], float] = {}
+        least: dict[tuple[str, str], float] = {}
         for n, adjuster in enumerate(self.adjusters):
             own = adjuster.setting, adjuster.wheel
             part = abs(self._amount(n, float(even[n]))) / adjuster.smallest_step
             parts[own] = parts.get(own, 0.0) + part
-        return {own: round(part) for own, part in parts.items()}
+            effect = self.effects[adjuster.name, adjuster.setting]
+            least[own] = least_part(adjuster, effect, us.get(".".join(own), 0.0))
+        few = {own: part < least[own] or part <= 0.5 for own, part in parts.items()}
+        return {own: 0 if few[own] else max(round(part), 1) for own, part in parts.items()}
 
     def after(self, outcomes: list[Outcome], moves: list[Move]) -> list[Outcome]:
         """Return the goals with what the rounded moves are expected to make of them."""
@@ -307,6 +312,29 @@ class _Axle:
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
+
+
+def least_part(adjuster: Adjuster, effect: Effect, u: float) -> float:
+    """Return the part of a smallest step from which on a whole one is worth while.
+
+    Parameters
+    ----------
+    adjuster : Adjuster
+        With its smallest step.
+    effect : Effect
+        What one of its units does to its own setting.
+    u : float
+        Standard uncertainty of that setting [rad].
+
+    Returns
+    -------
+    float
+        Half, and more where the step would bring the setting nearer by less than is known: the
+        next pass would tell to take it back. A whole step is always worth while [-].
+    """
+    step = adjuster.smallest_step * abs(effect.value)
+    known = math.hypot(u, adjuster.smallest_step * effect.u)
+    return min(0.5 + 0.5 * known / step, 1.0) if step else 0.5
 
 
 def _kind(name: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome
+from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome, least_part
 from toebox.job.model import Job
 from toebox.report.view.moving import is_for, is_met, kind_of
 from toebox.report.view.words import and_, capital, name_of
@@ -50,8 +50,10 @@ def why_left(
     needed = [outcome for outcome in ours if outcome.needed]
     if all(_by_the_other_wheel(outcome, job, stands, plan) for outcome in needed):
         return "Leave what can be set: only the difference between the sides misses its goal"
-    if all(_within_a_step(outcome, plan, effects) for outcome in needed):
-        return "What is missing is less than half of the smallest step: leave it"
+    if all(_short_by(outcome, plan, effects) <= 0.0 for outcome in needed):
+        if all(_short_by(outcome, plan, effects, half=True) <= 0.0 for outcome in needed):
+            return "What is missing is less than half of the smallest step: leave it"
+        return "One step would bring it no nearer by more than the readings tell: leave it"
     return (
         "Leave it: no move brings the goals of the axle nearer in all, since they pull against "
         "each other or no room is left"
@@ -174,11 +176,16 @@ def _by_the_other_wheel(
     return any(name not in planned and _outside(stands.get(name)) for name in names)
 
 
-def _within_a_step(outcome: Outcome, plan: AdjusterPlan, effects: Effects) -> bool:
-    """Return whether less than half a step of some adjuster is missing to a goal."""
-    adjusters = [m.adjuster for m in plan.moves if is_for(m, outcome)]
-    steps = [a.smallest_step * abs(effects[a.name, a.setting].value) for a in adjusters]
-    return abs(outcome.wanted) <= max(steps, default=0.0) / 2.0
+def _short_by(
+    outcome: Outcome, plan: AdjusterPlan, effects: Effects, *, half: bool = False
+) -> float:
+    """Return by how much a missing change exceeds what no step is worth while for [rad]."""
+    least = [0.0]
+    for adjuster in (m.adjuster for m in plan.moves if is_for(m, outcome)):
+        effect = effects[adjuster.name, adjuster.setting]
+        part = 0.5 if half else least_part(adjuster, effect, outcome.standing.result.u)
+        least.append(part * adjuster.smallest_step * abs(effect.value))
+    return abs(outcome.wanted) - max(least)
 
 
 def _too_far(outcomes: list[Outcome]) -> str:
