@@ -15,7 +15,7 @@ from toebox.job.keys import keys
 from toebox.job.offers import ALL, next_pass, offers, take_up
 from toebox.job.so_far import job_so_far, taken
 from toebox.job.twins import unlike_twin
-from toebox.job.values import PLANNED
+from toebox.job.values import PLANNED, Length
 from toebox.job.walk import name_of, questions
 
 FULL = tomllib.loads(templates.text("full"))
@@ -62,6 +62,18 @@ def test_every_question_says_what_and_how() -> None:
         assert question.hint, question.path
         assert expected(question.kind, "in")
         assert expected(question.kind, "mm")
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_the_limits_of_a_length_are_told_as_they_are(unit: str) -> None:
+    lengths = [question for question in questions(FULL) if isinstance(question.kind, Length)]
+    assert len(lengths) > 40
+    size = {"in": 0.0254, "mm": 0.001}[unit]
+    for question in lengths:
+        told = expected(question.kind, unit).partition(f" {unit}")[0].replace("−", "-")
+        low, high = (float(limit) * size for limit in told.split(" to "))
+        assert low == pytest.approx(question.kind.low, rel=1e-9), question.path
+        assert high == pytest.approx(question.kind.high, rel=1e-9), question.path
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,8 @@ JOB = click.Path(allow_dash=True)
 CHECK = click.option(
     "--check",
     is_flag=True,
-    help="Exit with 1 unless every goal is proven to be met by its newest reading.",
+    help="Exit with 1 unless there are goals with a tolerance and each is proven to be met by its "
+    "newest reading.",
 )
 
 

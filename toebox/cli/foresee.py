@@ -16,7 +16,8 @@ def command(job: str, as_json: bool) -> None:
 
     For every result: the 95 % interval that these instruments will give, and how likely a car
     that is right will be proven right. Then what would help most. The values of readings are not
-    looked at: "?" will do for each, as `toebox start` writes it. The car's sizes are needed.
+    looked at: "?" will do for each, as `toebox start` writes it. The sizes come first: those of
+    the car, and of a pass bar_spacing.
 
     \b
     Examples:

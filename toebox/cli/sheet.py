@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 def command(job: str | None, target: str | None, size: str) -> None:
     """Write a PDF to print and fill in with a pencil: every key of a job file, in its order.
 
-    With JOB, a sheet for its next pass: what to turn first and the readings to stop at, the
-    readings that this job uses, and what is known already filled in.
+    With JOB, a sheet for its next pass: first what to turn and the readings to stop at, then the
+    kinds of reading that this job uses, what is known (filled in), and what else could be read.
 
     \b
     Examples:

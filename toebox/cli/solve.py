@@ -11,7 +11,7 @@ from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, view_of
 from toebox.cli.mishap import explain
 from toebox.errors import CannotWrite, ExitCode, ToeboxError
 
-# Where several jobs end differently, the exit code is the first of these that came up.
+# Where several jobs end differently, the exit code is the first of these that any of them has.
 _GRAVEST_FIRST = (ExitCode.FAULTY_INPUT, ExitCode.NO_RESULT, ExitCode.GOAL_NOT_MET)
 
 

@@ -171,7 +171,7 @@ def _example(kind: Length, unit: str) -> str:
 def _limits(kind: Length, unit: str) -> str:
     """Return the limits of a length in the user's unit, and the words for its sign."""
     size = 0.0254 if unit == "in" else 0.001
-    low, high = (f"{round(limit / size, 2):g}".replace("-", "−") for limit in (kind.low, kind.high))
+    low, high = (f"{round(limit / size, 4):g}".replace("-", "−") for limit in (kind.low, kind.high))
     return f"{low} to {high} {unit}"
 
 
