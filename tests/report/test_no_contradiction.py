@@ -1,0 +1,131 @@
+"""Sentences of one report, and of one pass and the next, that must not contradict each other."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from tests.report.test_told import CAR, GOALS, RODS, data, strings, told
+from toebox.correct.adjusters import least_part
+from toebox.correct.adjusters.results import Effect
+from toebox.job.model import Adjuster
+
+NO_GOALS = "[goal]\n"
+FINE = "[[pass]]\n"
+ENDED = RODS + '[tie_rods.left]\nouter_engaged = "7 mm"\n'
+LOCKS = "turns_to_lock = {{ left = {}, right = {} }}\n"
+NOT_TURNED = 'turned = { left = "not turned", right = "not turned" }\n'
+
+
+def test_a_rod_is_not_left_for_one_that_does_nothing() -> None:
+    """The left one has no thread; the right one alone would spoil total toe."""
+    tight = GOALS.replace("tolerance = 0.1", "tolerance = 0.02")
+    askew = strings(-2.0, 2.8)  # the steering wheel off, total toe about right
+    text = told(CAR, tight, ENDED, FINE, askew)
+    rods = data(CAR, tight, ENDED, FINE, askew)["corrections"]
+    assert [rods[side]["turns"] for side in ("left", "right")] == [0.0, 0.0]
+    assert "the other rod makes up" not in text
+    assert "better made by the other rod" not in text
+    assert "the turns told change it" not in text
+    assert "would put one goal right at the cost of another" in text
+
+
+def test_too_little_thread_is_told_with_what_to_do_about_it() -> None:
+    short = RODS.replace("outer_engaged = 30", "outer_engaged = 15")
+    text = told(CAR, GOALS, short, FINE, strings(-6.0, -6.0))
+    assert "less than one diameter of 14.0 mm" in text
+    assert "Where the manual does not allow so little, do not turn this rod." in text
+    plenty = told(CAR, GOALS, RODS, FINE, strings(-6.0, -6.0))
+    assert "do not turn this rod" not in plenty
+
+
+def test_a_count_that_found_the_gear_centred_stands_for_later_passes() -> None:
+    """Tie rods do not move the steering wheel against its gear."""
+    far = strings(8.0, -8.0)  # 18 degrees off and more
+    counted = FINE + LOCKS.format(1.5, 1.5) + far
+    asked = "Centre the steering gear first"
+    assert asked in told(CAR, GOALS, RODS, FINE, far)
+    assert asked not in told(CAR, GOALS, RODS, counted)
+    assert asked not in told(CAR, GOALS, RODS, counted, FINE, NOT_TURNED, far)
+    moved = FINE + LOCKS.format(1.25, 1.75) + far
+    again = "Count the turns from its spokes straight to each lock again"
+    assert again in told(CAR, GOALS, RODS, moved, FINE, NOT_TURNED, far)
+    uneven = RODS + "[tie_rods.left]\nouter_engaged = 20\n"
+    likely = "The gear is likely off centre"
+    small = strings(-2.0, -2.0)
+    assert likely in told(CAR, GOALS, uneven, FINE, small)
+    later = told(CAR, GOALS, uneven, FINE + LOCKS.format(1.5, 1.5) + small, FINE, NOT_TURNED, small)
+    assert likely not in later
+    assert "Compare both rods, arms and joints" in later
+
+
+@pytest.mark.parametrize(
+    ("by", "said"),
+    [(0.02, "runs so true"), (0.5, "its rim wobbles. With the valve up stop when")],
+)
+def test_whether_a_rim_wobbles_is_told_by_the_rim(by: float, said: str) -> None:
+    """Whatever the goal: by what valve up and valve down differ, not by where rounding falls."""
+    for goal in (0.02, 0.05, 0.08, 0.11, 0.14):
+        goals = GOALS.replace("0.12 toe-in", f"{goal} toe-in")
+        edges = strings(-3.0, -3.0)
+        for wheel in ("left_front", "right_front"):
+            line = next(part for part in edges.split("\n") if part.startswith(wheel))
+            up, down = 100.0 - 1.5 + by, 100.0 - 1.5 - by
+            rear = 100.0 + 1.5 - by, 100.0 + 1.5 + by
+            new = f"{wheel} = {{ front = [{up}, {down}], rear = [{rear[0]}, {rear[1]}] }}"
+            edges = edges.replace(line, new)
+        text = told(CAR, goals, RODS, FINE, edges)
+        assert text.count(said) == 2, goal
+
+
+def test_a_straight_steering_wheel_is_said_to_be_assumed_as_the_goal() -> None:
+    assumed = "The steering wheel is to stand straight while the car runs straight"
+    assert assumed in told(CAR, NO_GOALS, RODS, FINE, strings(-3.0, 3.0))
+    assert assumed not in told(CAR, GOALS, RODS, FINE, strings(-3.0, 3.0))
+
+
+def test_why_total_toe_is_kept_is_told() -> None:
+    wheel = GOALS.replace("front_total_toe", "# front_total_toe")
+    kept = "Total toe is kept as it is: there is no "
+    assert kept + "goal for it." in told(CAR, wheel, RODS, FINE, strings(-6.0, 6.0))
+    road = FINE + 'steering_wheel_off = "20 right"\n'
+    assert kept + "reading in this pass." in told(CAR, GOALS, RODS, road)
+
+
+def test_readings_to_stop_at_name_what_they_leave() -> None:
+    """Total toe is not proven to be off: the readings keep it, the turns may not."""
+    askew = strings(-2.0, 2.6)
+    found = data(CAR, GOALS, RODS, FINE, askew)
+    assert found["turning"]["corrected"] == ["steering_wheel"]
+    text = told(CAR, GOALS, RODS, FINE, askew)
+    assert "The readings to stop at leave the front total toe as found: where" in text
+    assert "are those of the goals" not in text
+
+
+def test_two_goals_that_are_judged_together_are_said_to_be() -> None:
+    both = told(CAR, GOALS, RODS, FINE, strings(0.6, 0.6))
+    assert "is too little, the two judged together at 95 %, to justify turning." in both
+    alone = told(CAR, NO_GOALS, RODS, FINE, strings(0.2, 0.1))
+    assert "is too little, against its uncertainty, to justify turning." in alone
+
+
+def test_nothing_is_less_engaged_then_where_nothing_is_turned() -> None:
+    uneven = RODS + "[tie_rods.left]\nouter_engaged = 20\n"
+    assert "than the other one then" in told(CAR, GOALS, uneven, FINE, strings(-3.0, -3.0))
+    still = told(CAR, GOALS, uneven, FINE, strings(0.42, 0.42))
+    assert "Leave both tie rods" in still
+    assert "less thread engaged than the other one. " in still
+
+
+STEP = Adjuster("left_front", "shims", "shims", "shim", ("add", "remove"), "camber")
+
+
+def test_a_step_is_worth_while_where_it_brings_its_setting_nearer_by_what_is_known() -> None:
+    """Off by x of a step of s, one step leaves s - x: nearer by 2 x - s."""
+    s, u, u_step = math.radians(0.4), math.radians(0.06), math.radians(0.08)
+    least = least_part(STEP, Effect(s, u_step, "stated"), u)
+    assert 2.0 * least * s - s == pytest.approx(math.hypot(u, u_step))
+    assert least_part(STEP, Effect(s, 0.0, "stated"), 0.0) == 0.5
+    assert least_part(STEP, Effect(s, s, "stated"), u) == 1.0  # a whole step is no matter of that
+    assert least_part(STEP, Effect(0.0, s, "unknown"), u) == 0.5
