@@ -16,6 +16,7 @@ from toebox.solve.quantities import needs, toe_results
 from toebox.solve.results import TOE_RESULTS, Decision, PassSolution, Result, Solution
 from toebox.solve.slips import doubts
 from toebox.solve.unexplained import unexplained
+from toebox.solve.wobbling import wobbling
 
 __all__ = ["PassSolution", "Solution", "solve", "solve_pass"]
 
@@ -31,7 +32,8 @@ def solve(job: Job) -> Solution:
     Returns
     -------
     Solution
-        One `PassSolution` a pass, in order; changes that nothing explains are doubts of its job.
+        One `PassSolution` a pass, in order; changes that nothing explains, and rims that
+        wobble more than is stated, are doubts of its job.
 
     Raises
     ------
@@ -41,7 +43,8 @@ def solve(job: Job) -> Solution:
     passes = tuple(solve_pass(job, readings) for readings in job.passes)
     if not any(solved.results for solved in passes):
         raise NoResult(f"{job.source}: the readings do not give a single result; {_advice(job)}")
-    return Solution(job._replace(doubts=(*job.doubts, *unexplained(job, passes))), passes)
+    seen = (*unexplained(job, passes), *wobbling(job, passes))
+    return Solution(job._replace(doubts=(*job.doubts, *seen)), passes)
 
 
 def _advice(job: Job) -> str:
