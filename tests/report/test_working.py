@@ -322,10 +322,12 @@ GAUGES = {
 }
 
 
+@pytest.mark.parametrize("zero", ["", "turn_plates_zero_within = 0.3\n"], ids=["", "zero within"])
 @pytest.mark.parametrize("name", GAUGES)
-def test_any_set_of_gauge_readings_can_be_followed(name) -> None:
+def test_any_set_of_gauge_readings_can_be_followed(name, zero) -> None:
     car, floor, readings = GAUGES[name]
-    solution, sections = worked(loads(GAUGED.format(car=car, floor=floor) + readings, name))
+    text = GAUGED.format(car=car, floor=floor).replace("rim_runout", f"{zero}rim_runout")
+    solution, sections = worked(loads(text + readings, name))
     assert check_lines(lines_of(sections)) >= 2
     assert check_tables(sections) >= 1
     assert_all_results(solution, sections)

@@ -32,7 +32,8 @@ _WITHIN = {
         "floor_level_within": 6.0,
     },
 }
-STRAIGHT = "steering_wheel_straight_within"
+# These have no cautious value: they count only where they are stated.
+ONLY_STATED = ("steering_wheel_straight_within", "turn_plates_zero_within")
 _GAUGE_ZERO_WITHIN = math.radians(0.2)
 # Resolution and repeatability of an angle instrument [degrees].
 _ANGLES = {
@@ -74,7 +75,8 @@ def instruments(stated: Mapping[str, Any], unit: str) -> Instruments:
     for name, within in _WITHIN[unit].items():
         found[name] = stated.get(name, within * scale)
     found["gauge_zero_within"] = stated.get("gauge_zero_within", _GAUGE_ZERO_WITHIN)
-    found[STRAIGHT] = stated.get(STRAIGHT, 0.0)  # no cautious value: it counts only where stated
+    for name in ONLY_STATED:
+        found[name] = stated.get(name, 0.0)
     return Instruments(stated=frozenset(stated), **found)
 
 

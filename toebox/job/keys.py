@@ -38,6 +38,7 @@ HINTS = {
     "instruments.floor_level_within": "counts only where the floor was not read",
     "instruments.gauge_zero_within": "degrees; counts only where the gauge was not turned",
     "instruments.steering_wheel_straight_within": "degrees it may be off while clamped for strings",
+    "instruments.turn_plates_zero_within": "degrees off where the wheel points along the car",
     "goal.front_total_toe": "both front wheels together",
     "goal.rear_total_toe": "both rear wheels together",
     "goal.thrust_angle": "where the rear wheels point; as a rule 0",

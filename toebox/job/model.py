@@ -73,6 +73,7 @@ class Instruments(NamedTuple):
     stated: frozenset[str]
     turns_to_lock: Instrument = COUNTED_TURNS
     steering_wheel_straight_within: float = 0.0  # 0: exactly straight while it was clamped [rad]
+    turn_plates_zero_within: float = 0.0  # 0: exactly where the wheel points along the car [rad]
 
 
 class Car(NamedTuple):

@@ -91,6 +91,7 @@ INSTRUMENTS = Table(
         "floor_level_within": Length("0", "12"),
         "gauge_zero_within": Angle(0, 10),
         "steering_wheel_straight_within": Angle(0, 45),
+        "turn_plates_zero_within": Angle(0, 10),
     }
 )
 

@@ -282,6 +282,7 @@ def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge, sweep:
     names = (camber, f"caster.{wheel}", f"steering_axis_inclination.{wheel}")
     straight, caster, sai = (network.unknown(name) for name in names)
     _add_inclination(network, job, wheel, stops, sai)
+    zero = _plates_zero(network, job, wheel)
     begin = (sweep.camber(0.0), sweep.caster, sweep.sai_used)
     network.start.update(zip(names, begin, strict=True))
     for number, stop in enumerate(stops, start=1):
@@ -297,9 +298,22 @@ def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge, sweep:
             extra,
         )
         label = f"inclinometer.{wheel}.sweep"
-        turned = Linear(((steer, 1.0),))
+        turned = Linear(((steer, 1.0), *zero))
         network.read(f"{label}.camber[{number}]", (stop.camber,), gauge_of, equation)
         network.read(f"{label}.steer[{number}]", (stop.steer,), plates, turned)
+
+
+def _plates_zero(network: Network, job: Job, wheel: str) -> Terms:
+    """Return by how much plates show more than the steer angle, where it may be anything.
+
+    They show zero as the wheel stood when they were set, which may toe in or out.
+    """
+    within, key = job.instruments.turn_plates_zero_within, f"turn_plates_zero_within.{wheel}"
+    if not within:
+        return ()
+    terms = ((network.unknown(f"plates_zero.{wheel}"), 1.0),)
+    network.assume(key, within * RECTANGULAR, terms)
+    return terms
 
 
 def serves_for_camber(gauge: WheelGauge) -> bool:
@@ -339,7 +353,8 @@ def _shown_caster(job: Job) -> Instrument:
     both_stops = math.sqrt(2.0 * ((tan_caster * cos_d) ** 2 + (tan_sai * sin_d) ** 2))
     by_steer = factor * both_stops * job.instruments.turn_plates.u
     by_camber = math.sqrt(2.0) * factor * job.instruments.inclinometer.u
-    return Instrument(0.0, math.hypot(by_camber, by_steer))
+    by_zero = tan_sai * job.instruments.turn_plates_zero_within * RECTANGULAR
+    return Instrument(0.0, math.hypot(by_camber, by_steer, by_zero))
 
 
 def _add_floor(network: Network, job: Job, readings: Pass) -> None:

@@ -37,6 +37,7 @@ SET_UP_ANEW = (
     "assumed.box_square_within",
     "assumed.rim_runout",
     "assumed.steering_wheel_straight_within",
+    "assumed.turn_plates_zero_within",
 )
 CONTRADICTED_ABOVE = 3.29  # standard deviations: two-sided test at 0.1 %
 _ONE_DEGREE = math.radians(1.0)

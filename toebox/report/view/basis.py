@@ -12,7 +12,7 @@ from toebox.report.view.words import capital, name_of, own_unit
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
-STRAIGHT = "steering_wheel_straight_within"
+STRAIGHT, PLATES = "steering_wheel_straight_within", "turn_plates_zero_within"
 INSTRUMENTS = {
     "string_rule": "the string rule",
     "tape": "the tape",
@@ -96,11 +96,12 @@ def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
             "strings: each degree that it did not is up to a degree in what is told of it, and in "
             f"no interval ({STRAIGHT} puts it there)."
         )
-    if any(gauge.sweep for gauge in solved.readings.gauge.values()):
+    swept = any(gauge.sweep for gauge in solved.readings.gauge.values())
+    if swept and PLATES not in job.instruments.stated:
         found.append(
             "The turn plates show zero where a wheel points along the car: shown zero by a wheel "
             "that toes in or out by 1°, they put caster wrong by about 0.2°, and that is in no "
-            "interval."
+            f"interval ({PLATES} puts it there)."
         )
     return tuple(found)
 
@@ -161,6 +162,11 @@ def _assumption(key: str, job: Job, solved: PassSolution) -> str:
         return (
             f"The steering wheel was clamped straight within {within} while the front wheels were "
             "read on the strings."
+        )
+    if key == PLATES:
+        within = write.degrees(instruments.turn_plates_zero_within, 1)
+        return (
+            f"The turn plates show zero within {within} of where a wheel points along the car."
         )
     return gauge_assumption(key, job, solved) or f"{_instrument(key, job)}{stated}."
 

@@ -31,6 +31,7 @@ ASSUMPTIONS = {
     "gauge_zero_within": "assumption: zero of the inclinometer",
     "steering_axis_inclination": "assumption: steering-axis inclination",
     "steering_wheel_straight_within": "assumption: steering wheel clamped straight",
+    "turn_plates_zero_within": "assumption: zero of the turn plates",
 }
 SINGLE = {
     "thrust_angle": "Thrust angle",

@@ -20,6 +20,7 @@ FLOOR = {
 TOO_MUCH = either("shows too much top out", "shows too much top in", "right")
 RADIAN = number(math.degrees(1.0), 5)
 USUAL_RIM = 0.4  # [m]
+PLATES = "assumed.turn_plates_zero_within"
 ZERO, LEVEL = "assumed.gauge_zero_within", "assumed.floor_level_within."
 
 
@@ -216,9 +217,12 @@ class _Gauge:
     def _stops(self, wheel: str, gauge: WheelGauge) -> list[_Stop]:
         """Return the stops of a sweep as numbers, the straightest first, then the outermost."""
         found = []
+        zero = f"{PLATES}.{wheel}"
+        by_zero = {zero: -1.0} if zero in self.page.uncertainties() else {}
         for n, stop in enumerate(gauge.sweep, start=1):
             label = f"inclinometer.{wheel}.sweep"
-            steer = replace(self.page.degrees(stop.steer), slopes={f"{label}.steer[{n}]": 1.0})
+            slopes = {f"{label}.steer[{n}]": 1.0, **by_zero}
+            steer = replace(self.page.degrees(stop.steer), slopes=slopes)
             shown = replace(self.page.degrees(stop.camber), slopes={f"{label}.camber[{n}]": 1.0})
             found.append(self._stop(wheel, gauge, n, steer, shown))
         if not found:

@@ -24,6 +24,7 @@ ANGLES = (
     "assumed.floor_level_within",
     "assumed.steering_axis_inclination",
     "assumed.steering_wheel_straight_within",
+    "assumed.turn_plates_zero_within",
 )
 LENGTH_DIGITS = {"in": 6, "mm": 4}
 SCALES = {"in": 0.0254, "mm": 0.001}  # [m]
