@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from toebox import __version__
 from toebox.correct.results import PassCorrection
+from toebox.job.model import Goal
 from toebox.report.blocks import Block, Paragraph, Points, Section, Steps, View
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.found import found
@@ -19,6 +20,7 @@ COUNT = (
     "each lock: where they differ by more than 1/8 turn, the gear is not in its middle then; give "
     "them as --turns-to-lock."
 )
+AIM = {"steering_wheel": Goal(0.0)}  # what the command is for
 # What the parts of a report say of a job file, and what it is here: options.
 _HERE = (
     (
@@ -32,6 +34,7 @@ _HERE = (
     ("with the car's steering_ratio", "with --ratio"),
     ("Look first at what the report lists under", "Look first at what stands under"),
     ("needs outer_thread", "needs --thread"),
+    (" (steering_wheel_straight_within puts it there)", ""),
     (", but where passes have shown what a turn does", ""),
     ("; what passes show of a turn is weighted against it", ""),
     ("(in a job: [tie_rods])", "(--arm and --thread)"),
@@ -81,7 +84,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
         found(job, solved),
         doubtful(solution),
         where_it_runs(job, solved, correction),
-        assumed(job, solved),
+        assumed(job._replace(goals={**AIM, **job.goals}), solved),
     ]
     if not correction.rods:
         sections.append(not_measured(solved))
