@@ -1,19 +1,19 @@
-"""Adjusters that move the line the car follows: the tie rods wait till toe is read again."""
+"""Adjusters that move the line the car follows: the front is set for the line that they give."""
 
 from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
-from tests.correct.test_own_setting import ASKEW
-from tests.report.test_told import CAR, GOALS, RODS, data, told
+from tests.report.test_told import CAR, GOALS, RODS, data, strings, told
 from toebox.correct import correct
 from toebox.job import loads
 from toebox.report.json import result
-from toebox.report.view.whole import make_view
 from toebox.solve import solve
 
+ASKEW = "[[pass]]\n" + strings(3.0, -1.6, (3.0, -1.0))
 ADJUSTABLE = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
 THRUST = "thrust_angle = { angle = 0, tolerance = 0.05 }\n"
 ONE = """
@@ -35,7 +35,7 @@ name = "camber cam"
 gives = "top out"
 effect = {{ camber = 0.25, toe = {toe}, caster = 0 }}
 """
-WAIT = "It moves toe: read it again in a new pass then."
+LINE = "for the line that the rear wheels are then expected to give"
 
 
 def adjusters(*parts: str) -> dict:
@@ -43,34 +43,58 @@ def adjusters(*parts: str) -> dict:
     return result(solution, correct(solution))["adjusters"]
 
 
-def test_the_rods_wait_for_the_one_rear_wheel_that_can_be_set() -> None:
+def wheel_after(*job: str) -> float:
+    """Where the steering wheel stands once adjusters and rods are moved as wanted [deg]."""
+    found, moved = data(*job), adjusters(*job)["changes"]
+    toe = {w: t["angle_deg"] for w, t in found["toe"].items()}
+    for wheel in ("left_rear", "right_rear"):
+        toe[wheel] += moved.get(f"toe.{wheel}", {"angle_deg": 0.0})["angle_deg"]
+    for side in ("left", "right"):
+        toe[f"{side}_front"] += found["corrections"][side]["toe_change_deg"]
+    thrust = (toe["left_rear"] - toe["right_rear"]) / 2.0
+    return 16.0 * (thrust - (toe["left_front"] - toe["right_front"]) / 2.0)
+
+
+def test_the_front_is_set_for_the_one_rear_wheel_that_can_be_set() -> None:
     job = CAR, GOALS, THRUST, RODS, ONE, ASKEW
-    assert adjusters(*job)["moves"][0]["amount"] != 0.0
+    change = adjusters(*job)["changes"]["toe.left_rear"]
+    assert abs(16.0 * change["angle_deg"] / 2.0) > 3.0  # the wheel would end off by that
+    assert "steering_wheel" in data(*job)["turning"]["corrected"]
+    assert wheel_after(*job) == pytest.approx(0.0, abs=1e-6)
     text = told(*job)
-    assert WAIT in text
-    assert "tie rod: " not in text
-    assert "Front toe, last. Read toe again first, since the steps above move it." in text
-    assert "Because the rear stays as it is" not in text
-    found = adjusters(*job)
-    assert (found["moves_front_toe"], found["tie_rods_wait"]) == (False, True)
-    assert not adjusters(CAR, GOALS, RODS, ONE, ASKEW)["tie_rods_wait"]  # no goal, nothing moves
+    assert LINE in text
+    assert "Left tie rod: " in text
+    assert "until they are set; the front wheels are set to the line that they then give." in text
+    without = data(CAR, GOALS, THRUST, RODS, ASKEW)["corrections"]["left"]["u_deg"]
+    by_hand = math.hypot(without, change["u_deg"] / 2.0)
+    assert data(*job)["corrections"]["left"]["u_deg"] == pytest.approx(by_hand, rel=1e-3)
 
 
-@pytest.mark.parametrize(("toe", "waits"), [(0.1, True), (0, False)])
-def test_the_rods_wait_for_camber_that_moves_rear_toe(toe: float, waits: bool) -> None:
+@pytest.mark.parametrize("toe", [0.1, 0])
+def test_the_front_is_set_for_camber_that_moves_rear_toe(toe: float) -> None:
     job = CAR, GOALS, LEAN, RODS, CAMBER.format(toe=toe), ASKEW, GAUGE
     assert adjusters(*job)["moves"][0]["amount"] != 0.0
-    assert adjusters(*job)["tie_rods_wait"] is waits
-    assert (WAIT in told(*job)) is waits
-    assert ("tie rod: " in told(*job)) is not waits
+    assert "steering_wheel" in data(*job)["turning"]["corrected"]
+    assert wheel_after(*job) == pytest.approx(0.0, abs=1e-6)
+    assert (LINE in told(*job)) is (toe != 0)
 
 
-def test_rear_wheels_set_by_their_readings_let_the_rods_be_told() -> None:
+def test_a_side_effect_that_nobody_stated_widens_and_moves_nothing() -> None:
+    askew = "[[pass]]\n" + strings(8.0, -7.0, (3.0, -1.0))
+    job = [CAR, GOALS, LEAN, RODS, CAMBER.format(toe=0), askew, GAUGE]
+    known = data(*job)
+    job[4] = job[4].replace("toe = 0, ", "")
+    unstated = data(*job)
+    rods = known["corrections"], unstated["corrections"]
+    assert rods[0]["left"]["toe_change_deg"] == pytest.approx(rods[1]["left"]["toe_change_deg"])
+    assert rods[1]["left"]["u_deg"] > 1.5 * rods[0]["left"]["u_deg"]
+
+
+def test_rear_wheels_set_by_their_readings_stand_where_these_say() -> None:
     """Both can be set, the job names an adjuster for one: both go by their readings alone."""
     job = ADJUSTABLE, GOALS, THRUST, RODS, ONE, ASKEW
     found = adjusters(*job)
     assert [move["amount"] for move in found["moves"]] == [0.0]
-    assert not found["tie_rods_wait"]
     text = told(*job)
     assert "Left rear wheel, before the front: change its toe by" in text
     assert " at left cam, until" in text
@@ -81,20 +105,49 @@ def test_rear_wheels_set_by_their_readings_let_the_rods_be_told() -> None:
     assert after["left"] == pytest.approx(after["right"], abs=1e-6)  # along the car then
 
 
+def test_both_rear_wheels_alike_leave_the_line_as_it_is() -> None:
+    """Only their total is off: they are set by their readings, and the rods are told."""
+    other = ONE.replace("left_rear", "right_rear").replace("left cam", "right cam")
+    total = THRUST + "rear_total_toe = { angle = 0.4, tolerance = 0.05 }\n"
+    alike = "[[pass]]\n" + strings(-3.0, -3.0, (0.0, 0.0))
+    job = CAR, GOALS, total, RODS, ONE, other, alike
+    assert data(*job)["corrections"]["left_rear"]["justified"]
+    assert "Left tie rod: " in told(*job)
+    assert wheel_after(*job) == pytest.approx(0.0, abs=1e-6)
+    assert "until they are set" not in told(*job)
+
+
+def test_toe_read_by_a_tape_alone_is_still_set_by_its_adjuster() -> None:
+    """No string stands at the rear: nothing to set both wheels by, but total toe is known."""
+    taped = "[pass.tape.rear]\nfront_edge = 1450\nrear_edge = 1445\nacross = 600\n"
+    goal = GOALS + "rear_total_toe = { angle = 0.1, tolerance = 0.05 }\n"
+    found = adjusters(ADJUSTABLE, goal, RODS, ONE, "[[pass]]\n", taped)
+    assert found["moves"][0]["amount"] != 0.0
+
+
 def test_a_move_that_is_told_twice_is_said_to_be_one() -> None:
     other = ONE.replace("left_rear", "right_rear").replace("left cam", "right cam")
     text = told(CAR, GOALS, THRUST, RODS, ONE, other, ASKEW)
     assert "That is the move told under 'Order of work', not one more." in text
 
 
-def test_what_comes_of_it_where_the_rods_were_turned_at_once() -> None:
-    """The wheel would end off by the whole change of the line: why they wait."""
-    found = adjusters(CAR, GOALS, THRUST, RODS, ONE, ASKEW)
-    change = found["changes"]["toe.left_rear"]["angle_deg"]
-    assert abs(16.0 * change / 2.0) > 1.0
-    solution = solve(loads("".join((CAR, GOALS, THRUST, RODS, ONE, ASKEW)), "invented"))
-    (one,) = correct(solution)
-    remains = one.remains.steering_wheel
-    assert remains is not None
-    assert math.degrees(abs(remains)) < 1.0  # it is for the line as it was
-    assert WAIT in str(make_view(solution, (one,)))
+def test_one_wheel_between_two_goals_does_not_follow_the_noise() -> None:
+    """It meets neither; once it stands between them it is left, whatever the next pass reads."""
+    two = THRUST + "rear_total_toe = { angle = 0.4, tolerance = 0.05 }\n"
+    moved, askew = 0.0, (6.0, -1.0)
+    rng = np.random.default_rng(20260418)
+    told_of = []
+    for _ in range(6):
+        noise = rng.normal(0.0, 0.1, 2)
+        left = askew[0] + 400.0 * math.sin(math.radians(0.02 * moved))
+        rear = left + noise[0], askew[1] + noise[1]
+        job = CAR, GOALS, two, ONE, "[[pass]]\n" + strings(0.7, 0.7, rear)
+        amount = signed(adjusters(*job)["moves"][0])
+        told_of.append(amount)
+        moved += amount
+    assert told_of[0] != 0.0
+    assert told_of[2:] == [0.0] * 4
+
+
+def signed(move: dict) -> float:
+    return move["amount"] * {"leave": 0.0, "more": 1.0, "less": -1.0}[move["direction"]]

@@ -8,8 +8,10 @@ import pytest
 
 from tests.report.test_told import CAR, GOALS, RODS, data, strings, told
 from toebox.correct.adjusters import least_part
-from toebox.correct.adjusters.results import Effect
-from toebox.job.model import Adjuster
+from toebox.correct.adjusters.results import Effect, Outcome
+from toebox.job.model import Adjuster, Goal
+from toebox.solve.results import Result
+from toebox.solve.standing import Standing
 
 NO_GOALS = "[goal]\n"
 FINE = "[[pass]]\n"
@@ -124,8 +126,20 @@ STEP = Adjuster("left_front", "shims", "shims", "shim", ("add", "remove"), "camb
 def test_a_step_is_worth_while_where_it_brings_its_setting_nearer_by_what_is_known() -> None:
     """Off by x of a step of s, one step leaves s - x: nearer by 2 x - s."""
     s, u, u_step = math.radians(0.4), math.radians(0.06), math.radians(0.08)
-    least = least_part(STEP, Effect(s, u_step, "stated"), u)
+    least = least_part(STEP, Effect(s, u_step, "stated"), off(0.22, u))
     assert 2.0 * least * s - s == pytest.approx(math.hypot(u, u_step))
-    assert least_part(STEP, Effect(s, 0.0, "stated"), 0.0) == 0.5
-    assert least_part(STEP, Effect(s, s, "stated"), u) == 1.0  # a whole step is no matter of that
-    assert least_part(STEP, Effect(0.0, s, "unknown"), u) == 0.5
+    assert least_part(STEP, Effect(s, 0.0, "stated"), off(0.22, 0.0)) == 0.5
+    # A whole step is no matter of that.
+    assert least_part(STEP, Effect(s, s, "stated"), off(0.22, u)) == 1.0
+    assert least_part(STEP, Effect(0.0, s, "unknown"), off(0.22, u)) == 0.5
+    # From outside the tolerance of 0.3 to within it: worth while at any rate.
+    assert least_part(STEP, Effect(s, u_step, "stated"), off(-0.31, u)) == 0.5
+    assert least_part(STEP, Effect(s, u_step, "stated"), off(0.29, u)) == least
+
+
+def off(degrees: float, u: float) -> Outcome:
+    """Return a camber that is so far from its goal of 0.5 top in, give or take 0.3."""
+    goal = math.radians(-0.5)
+    result = Result("camber.left_front", goal + math.radians(degrees), u)
+    standing = Standing(result, 0)
+    return Outcome("camber.left_front", Goal(goal, math.radians(0.3)), standing, True)

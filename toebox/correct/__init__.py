@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from toebox.correct.effects import Known, Learning
 from toebox.correct.front import front_correction
-from toebox.correct.reach import thrust_after, within_reach
+from toebox.correct.reach import moved_by, thrust_after, within_reach
 from toebox.correct.rear import rear_corrections, rear_stays
 from toebox.correct.results import PassCorrection
-from toebox.job.model import Job, both_rear_toes
+from toebox.job.model import Job, axle_of, both_rear_toes
 from toebox.solve.results import PassSolution, Solution
+from toebox.solve.standing import standing
 
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan
@@ -44,14 +45,15 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
 
 
 def _rear_plan(solution: Solution) -> tuple[AdjusterPlan | None, int]:
-    """Return what to move at adjusters of both rear toes, and after which pass: 1 is the first."""
-    if not both_rear_toes(solution.job.adjusters):
+    """Return what to move at adjusters of the rear, and after which pass: 1 is the first."""
+    if not any(axle_of(adjuster.wheel) == "rear" for adjuster in solution.job.adjusters):
         return None, 0
     from toebox.correct.adjusters import plan_adjusters
 
-    plan = plan_adjusters(solution)
-    numbers = [one.standing.number + 1 for one in plan.outcomes if one.name == "thrust_angle"]
-    return (plan, numbers[0]) if numbers else (None, 0)
+    stands = standing(solution)
+    told = [stands[name] for name in ("thrust_angle", "steering_wheel") if name in stands]
+    valid = [stand for stand in told if not stand.stale]
+    return (plan_adjusters(solution), valid[0].number + 1) if valid else (None, 0)
 
 
 def correct_pass(
@@ -71,13 +73,20 @@ def correct_pass(
     known : Known
         What thread, arm and these passes tell of the front.
     plan : AdjusterPlan, optional
-        What to move at the adjusters of the rear wheels after this pass.
+        What to move at the adjusters after this pass, those of the rear wheels among them.
 
     Returns
     -------
     PassCorrection
         Without rods where the readings say nothing about the front wheels.
     """
-    rear = within_reach(job, passes[-1], rear_corrections(job, passes[-1]), plan)
-    front = front_correction(job, passes, known, thrust_after(job, rear))
-    return front._replace(rear=rear, rear_stays=rear_stays(job, passes[-1]))
+    rear = rear_corrections(job, passes[-1])
+    if both_rear_toes(job.adjusters):
+        rear = within_reach(job, passes[-1], rear, plan)
+    after, by_adjusters = thrust_after(job, rear), None
+    if plan is not None and not any(wheel.to_set for wheel in rear):
+        after = moved_by(plan)
+        by_adjusters = after.change or None
+    front = front_correction(job, passes, known, after)
+    stays = rear_stays(job, passes[-1])
+    return front._replace(rear=rear, rear_stays=stays, thrust_by_adjusters=by_adjusters)

@@ -9,7 +9,7 @@ from toebox.correct.rear import thrust_goal
 from toebox.correct.results import LEAST_CHANGE, PassCorrection, RearCorrection
 from toebox.correct.stops import stop_at_wheel
 from toebox.correct.wanted import AS_FOUND, ThrustAfter
-from toebox.job.model import Adjuster, Job
+from toebox.job.model import SIDES, Adjuster, Job
 from toebox.solve.results import PassSolution
 
 if TYPE_CHECKING:
@@ -76,6 +76,25 @@ def thrust_after(job: Job, rear: Rear) -> ThrustAfter:
     left, right = rear
     u = math.hypot(left.u_reached, right.u_reached) / 2.0
     return ThrustAfter(None, (left.change - right.change) / 2.0, u)
+
+
+def moved_by(plan: AdjusterPlan) -> ThrustAfter:
+    """Return where the rear wheels point once adjusters are moved, by no reading.
+
+    Parameters
+    ----------
+    plan : AdjusterPlan
+        What to move.
+
+    Returns
+    -------
+    ThrustAfter
+        The change that its moves are expected to make, side effects among them.
+    """
+    (left, u_left), (right, u_right) = (
+        plan.changes.get(f"toe.{side}_rear", (0.0, 0.0)) for side in SIDES
+    )
+    return ThrustAfter(None, (left - right) / 2.0, math.hypot(u_left, u_right) / 2.0)
 
 
 def _set_by_rule(job: Job) -> float:

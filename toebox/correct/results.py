@@ -256,6 +256,7 @@ class PassCorrection(NamedTuple):
     wheel_far_off: bool = False  # centre the gear before turning tie rods
     gear_centred: bool = False  # an earlier count found the gear in its middle
     count_again: bool = False  # an earlier count told to move the steering wheel: was it moved?
+    thrust_by_adjusters: float | None = None  # what their moves are to change it by [rad]
     spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
 
     @property
@@ -276,6 +277,8 @@ class PassCorrection(NamedTuple):
     @property
     def thrust_set(self) -> bool:
         """Return whether the rear wheels are to be set to another thrust angle."""
+        if self.thrust_by_adjusters is not None:
+            return True
         changes = [wheel.change for wheel in self.rear if wheel.justified]
         return len(changes) == len(SIDES) and abs(changes[0] - changes[1]) > LEAST_CHANGE
 

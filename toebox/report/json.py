@@ -67,7 +67,7 @@ def result(solution: Solution, corrections: tuple[PassCorrection, ...]) -> dict[
             | {"toe_out_on_turn": toe_out(solution, solved)}
             for solved, correction in pairs
         ],
-        **settings(solution, corrections[-1].thrust_set),
+        **settings(solution),
         "doubts": list(solution.job.doubts),
     }
 

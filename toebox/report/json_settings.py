@@ -12,15 +12,13 @@ from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import standing
 
 
-def settings(solution: Solution, rear_set: bool) -> dict[str, Any]:
+def settings(solution: Solution) -> dict[str, Any]:
     """Return what a job's JSON says of caster and camber beyond each pass.
 
     Parameters
     ----------
     solution : Solution
         A solved job.
-    rear_set : bool
-        Whether the rear wheels are set to a thrust angle by their readings.
 
     Returns
     -------
@@ -42,7 +40,6 @@ def settings(solution: Solution, rear_set: bool) -> dict[str, Any]:
         "adjusters": {
             "moves": [*_moves(solution, plan)],
             "moves_front_toe": plan.moves_front_toe,
-            "tie_rods_wait": plan.tie_rods_wait(rear_set),
             "remains": {
                 outcome.name: {
                     "found_deg": math.degrees(outcome.standing.result.value),

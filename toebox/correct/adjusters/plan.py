@@ -18,8 +18,9 @@ import numpy as np
 
 from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
-from toebox.correct.adjusters.results import AdjusterPlan, Effect, Move, Outcome
-from toebox.correct.rear import REAR_TOE, rear_needs, thrust_goal
+from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
+from toebox.correct.adjusters.worthwhile import USUAL_TOE_TOLERANCE, least_between, least_part
+from toebox.correct.rear import REAR_TOE, adjustable, rear_needs, thrust_goal
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
 from toebox.job.model import AXLES, SIDES, Adjuster, Goal, axle_of, both_rear_toes
@@ -29,7 +30,6 @@ from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 
 # Weights where a goal has no tolerance (common practice, no published source).
 USUAL_TOLERANCE = {"caster": math.radians(0.5), "camber": math.radians(0.5)}
-USUAL_TOE_TOLERANCE = math.radians(0.1)
 # More than this at one wheel is not misset: it is bent, or misread, such as steer angles with the
 # wrong sign (common practice, no published source).
 MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
@@ -114,12 +114,18 @@ class _Axle:
         goals = self.solution.job.goals
         if both_rear_toes(self.adjusters) and "thrust_angle" in stands:
             goals = {"thrust_angle": Goal(thrust_goal(self.solution.job)), **goals}
-        by_readings = REAR_TOE if self.solution.job.rear_unwritten else ()
         for name, goal in goals.items():
             basic = basic_settings(name)
             by_rods = any(part in FRONT for part in basic)
-            if basic & settable and not by_rods and name not in by_readings:
+            if basic & settable and not by_rods and not self._by_readings(name, stands):
                 yield name, goal
+
+    def _by_readings(self, name: str, stands: Mapping[str, Standing]) -> bool:
+        """Return whether rear wheels, of which one has no adjuster here, are set by readings."""
+        job, stand = self.solution.job, stands.get(name)
+        if name not in REAR_TOE or both_rear_toes(self.adjusters) or not adjustable(job):
+            return False
+        return stand is not None and rear_needs(job, self.solution.passes[stand.number]) is not None
 
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
         """Return the goals whose settings are known now, and those to be measured first."""
@@ -180,17 +186,28 @@ class _Axle:
 
         Where these are none, nothing is opened for the sake of another setting's rounding.
         """
-        us = {outcome.name: outcome.standing.result.u for outcome in outcomes}
+        by_name = {outcome.name: outcome for outcome in outcomes}
         parts: dict[tuple[str, str], float] = {}
         least: dict[tuple[str, str], float] = {}
         for n, adjuster in enumerate(self.adjusters):
             own = adjuster.setting, adjuster.wheel
             part = abs(self._amount(n, float(even[n]))) / adjuster.smallest_step
             parts[own] = parts.get(own, 0.0) + part
-            effect = self.effects[adjuster.name, adjuster.setting]
-            least[own] = least_part(adjuster, effect, us.get(".".join(own), 0.0))
-        few = {own: part < least[own] or part <= 0.5 for own, part in parts.items()}
+            if part:
+                least[own] = min(least.get(own, math.inf), self._least(adjuster, by_name))
+        few = {own: part <= 0.5 or part < least[own] for own, part in parts.items()}
         return {own: 0 if few[own] else max(round(part), 1) for own, part in parts.items()}
+
+    def _least(self, adjuster: Adjuster, outcomes: Mapping[str, Outcome]) -> float:
+        """Return the part of a step of an adjuster from which on it is moved."""
+        effect = self.effects[adjuster.name, adjuster.setting]
+        own = outcomes.get(f"{adjuster.setting}.{adjuster.wheel}")
+        if own is not None:
+            return least_part(adjuster, effect, own)
+        pair = [outcomes[name] for name in REAR_TOE if name in outcomes]
+        if both_rear_toes(self.adjusters) or len(pair) < len(REAR_TOE):
+            return 0.5
+        return least_between(adjuster, effect, pair)
 
     def after(self, outcomes: list[Outcome], moves: list[Move]) -> list[Outcome]:
         """Return the goals with what the rounded moves are expected to make of them."""
@@ -312,29 +329,6 @@ class _Axle:
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
-
-
-def least_part(adjuster: Adjuster, effect: Effect, u: float) -> float:
-    """Return the part of a smallest step from which on a whole one is worth while.
-
-    Parameters
-    ----------
-    adjuster : Adjuster
-        With its smallest step.
-    effect : Effect
-        What one of its units does to its own setting.
-    u : float
-        Standard uncertainty of that setting [rad].
-
-    Returns
-    -------
-    float
-        Half, and more where the step would bring the setting nearer by less than is known: the
-        next pass would tell to take it back. A whole step is always worth while [-].
-    """
-    step = adjuster.smallest_step * abs(effect.value)
-    known = math.hypot(u, adjuster.smallest_step * effect.u)
-    return min(0.5 + 0.5 * known / step, 1.0) if step else 0.5
 
 
 def _kind(name: str) -> str:

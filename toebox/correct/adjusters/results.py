@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from toebox.job.model import EMPTY, Adjuster, Goal
-from toebox.solve.standing import FRONT, REAR, Standing, touched
+from toebox.solve.standing import FRONT, Standing, touched
 
 
 class Effect(NamedTuple):
@@ -143,22 +143,5 @@ class AdjusterPlan(NamedTuple):
 
     @property
     def moves_front_toe(self) -> bool:
-        """Return whether its moves change the toe of a front wheel."""
+        """Return whether toe must be read again before a tie rod is turned."""
         return not self.moved.isdisjoint(FRONT)
-
-    def tie_rods_wait(self, rear_set: bool) -> bool:
-        """Return whether toe must be read again before a tie rod is turned.
-
-        Parameters
-        ----------
-        rear_set : bool
-            Whether the rear wheels are set to a thrust angle by their readings, which then is
-            where they point whatever the adjusters did.
-
-        Returns
-        -------
-        bool
-            True where its moves change the toe of a front wheel, or the line that the car follows
-            by no reading.
-        """
-        return self.moves_front_toe or not (rear_set or self.moved.isdisjoint(REAR))

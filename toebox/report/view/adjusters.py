@@ -114,8 +114,9 @@ def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if any(not move.known for move in ours):
         waits = "waits" if kind_of(outcome.name) in BEFORE_TOE else "by the readings"
         return f"{waits}: effect not known"
-    limited = any(move.at_limit for move in ours)
-    return "out of reach: an adjuster is at its end" if limited else "out of reach"
+    if any(move.at_limit for move in ours):
+        return "out of reach: an adjuster is at its end"
+    return "out of reach" if any(move.amount for move in ours) else "no step is worth while"
 
 
 def _side_effects(plan: AdjusterPlan) -> Table:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move
-from toebox.correct.rear import REAR_TOE
+from toebox.correct.rear import REAR_TOE, adjustable
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps
 from toebox.report.view.basis import UNUSUAL
@@ -18,11 +18,7 @@ from toebox.solve.standing import Standing, touched
 
 
 def order(
-    solution: Solution,
-    stands: Mapping[str, Standing],
-    plan: AdjusterPlan,
-    effects: Effects,
-    rear_set: bool,
+    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
 ) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
@@ -36,8 +32,6 @@ def order(
         What to move.
     effects : mapping
         What one unit of each adjuster does.
-    rear_set : bool
-        Whether the rear wheels are set to a thrust angle by their readings.
 
     Returns
     -------
@@ -49,7 +43,7 @@ def order(
         job.doubts and plan.to_turn
     )
     items += [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
-    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan, rear_set)]
+    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:
         blocks.append(Paragraph(CAUTION, "caution"))
@@ -129,24 +123,26 @@ def _rear_step(
         parts.append(_moves_told(turned))
         parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
     if not parts:
-        parts.append(_rear_words(stands, plan))
+        parts.append(_rear_words(job, stands, plan))
     return ["Rear toe. " + ". ".join(parts) + "."]
 
 
-def _rear_words(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
+def _rear_words(job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     """Say what there is to do about rear toe where no adjuster is to be moved for it."""
     ours = [outcome for outcome in plan.outcomes if outcome.name in REAR_TOE]
     if ours and not any(outcome.needed for outcome in ours):
         return "Leave it: no reading proves that it should change"
+    if ours and not adjustable(job):
+        return "Leave it: no move of the one wheel that can be set is proven to serve its goals"
     why = "efore the front: the car runs where the rear wheels point"
     return f"As told under 'What to do next', b{why}" if "thrust_angle" in stands else f"B{why}"
 
 
-def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan, rear_set: bool) -> str:
+def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     total = stands.get("total_toe.front")
     if total is not None and total.stale:
         text = "Read toe again first: a later turn has moved it, or may have"
-    elif plan.tie_rods_wait(rear_set):
+    elif plan.moves_front_toe:
         text = "Read toe again first, since the steps above move it"
     elif any(name.startswith("toe.") for name in plan.moved):
         text = (

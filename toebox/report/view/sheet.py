@@ -194,7 +194,7 @@ def _right_when(
         return (Paragraph(f"{when}, {words}.", "strong"),)
     if step.keys != ("string",):
         return ()
-    if _moved_first(solution, correction):
+    if _moved_first(solution):
         return ()
     points = tuple(
         f"{rod.side.capitalize()} front wheel: {string_words(_mean(solution, rod), job)}."
@@ -205,13 +205,13 @@ def _right_when(
     return (Paragraph(f"{when}:", "strong"), Points(points)) if points else ()
 
 
-def _moved_first(solution: Solution, correction: PassCorrection) -> bool:
-    """Return whether adjusters that move toe are to be moved before the rods are turned."""
+def _moved_first(solution: Solution) -> bool:
+    """Return whether adjusters that move front toe are to be moved before the rods are turned."""
     if not solution.job.adjusters:
         return False
     from toebox.correct.adjusters import plan_adjusters
 
-    return plan_adjusters(solution).tie_rods_wait(correction.thrust_set)
+    return plan_adjusters(solution).moves_front_toe
 
 
 def _mean(solution: Solution, rod: RodCorrection) -> float:

@@ -183,7 +183,7 @@ def _short_by(
     least = [0.0]
     for adjuster in (m.adjuster for m in plan.moves if is_for(m, outcome)):
         effect = effects[adjuster.name, adjuster.setting]
-        part = 0.5 if half else least_part(adjuster, effect, outcome.standing.result.u)
+        part = 0.5 if half else least_part(adjuster, effect, outcome)
         least.append(part * adjuster.smallest_step * abs(effect.value))
     return abs(outcome.wanted) - max(least)
 

@@ -69,7 +69,7 @@ def todo(
     """
     if not correction.rods:
         return Section(HEADING, _without_rods(job, solved, correction, plan), summary=True)
-    if plan is not None and plan.tie_rods_wait(correction.thrust_set):
+    if plan is not None and plan.moves_front_toe:
         return Section(HEADING, _toe_later(job, solved, correction, plan), summary=True)
     blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]

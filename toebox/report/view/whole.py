@@ -113,10 +113,9 @@ def what_next(
         from toebox.correct.adjusters import plan_adjusters
 
         adjusting = plan_adjusters(solution)
-    rear_set = corrections[by].thrust_set
-    order, moves = _caster_and_camber(solution, stands, adjusting, rear_set)
+    order, moves = _caster_and_camber(solution, stands, adjusting)
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
-    if adjusting is None or adjusting.tie_rods_wait(rear_set):  # then the steps say so themselves
+    if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
     if adjusting.to_turn and corrections[by].rods:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
@@ -124,10 +123,7 @@ def what_next(
 
 
 def _caster_and_camber(
-    solution: Solution,
-    stands: Mapping[str, Standing],
-    adjusting: AdjusterPlan | None,
-    rear_set: bool,
+    solution: Solution, stands: Mapping[str, Standing], adjusting: AdjusterPlan | None
 ) -> tuple[Section | None, Section | None]:
     """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
@@ -138,8 +134,7 @@ def _caster_and_camber(
     from toebox.report.view.order import order
 
     adjusting, known = adjusting or AdjusterPlan(), effects(solution)
-    told = order(solution, stands, adjusting, known, rear_set)
-    return told, adjusters(job, adjusting, known)
+    return order(solution, stands, adjusting, known), adjusters(job, adjusting, known)
 
 
 def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:

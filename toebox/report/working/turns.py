@@ -186,8 +186,11 @@ class _Turning:
         return self.page.angle(label, "dW = off / ratio - goal / ratio", what, ACROSS)
 
     def by_adjusters(self) -> Term | None:
-        """Return the change of the thrust angle by rear adjusters that stop short; else None."""
-        rear = self.correction.rear
+        """Return the change of the thrust angle by adjusters, not by readings; else None."""
+        rear, moved = self.correction.rear, self.correction.thrust_by_adjusters
+        if moved is not None:
+            label = "Thrust, by the moves of the adjusters"
+            return self.page.angle(label, "dS", self.page.degrees(moved), SIDE)
         if not self.correction.thrust_set or all(wheel.reached is None for wheel in rear):
             return None
         left, right = (self.page.degrees(wheel.change) for wheel in rear)
