@@ -50,6 +50,7 @@ def test_a_count_that_found_the_gear_centred_stands_for_later_passes() -> None:
     assert asked in told(CAR, GOALS, RODS, FINE, far)
     assert asked not in told(CAR, GOALS, RODS, counted)
     assert asked not in told(CAR, GOALS, RODS, counted, FINE, NOT_TURNED, far)
+    assert asked not in told(CAR, GOALS, RODS, counted, FINE, far)  # nothing said of turns
     moved = FINE + LOCKS.format(1.25, 1.75) + far
     again = "Count the turns from its spokes straight to each lock again"
     assert again in told(CAR, GOALS, RODS, moved, FINE, NOT_TURNED, far)
@@ -118,6 +119,74 @@ def test_nothing_is_less_engaged_then_where_nothing_is_turned() -> None:
     still = told(CAR, GOALS, uneven, FINE, strings(0.42, 0.42))
     assert "Leave both tie rods" in still
     assert "less thread engaged than the other one. " in still
+
+
+def test_a_short_rod_that_gains_thread_may_be_turned() -> None:
+    """Shortened, more of it is engaged: there is nothing to forbid."""
+    short = RODS.replace("outer_engaged = 30", "outer_engaged = 10")
+    text = told(CAR, GOALS, short, FINE, strings(5.0, 5.0))
+    assert "less than one diameter of 14.0 mm" in text
+    assert "tie rod: shorten it by" in text
+    assert "do not turn this rod" not in text
+
+
+def test_a_rod_that_is_turned_is_said_to_make_up_for_one_that_cannot_be() -> None:
+    helped = told(CAR, GOALS, ENDED, FINE, strings(-4.0, -4.0))
+    assert "half a diameter at the least; the other rod makes up for what it can" in helped
+
+
+LEFT_AS_IS = "Leave the steering wheel clamped as it was for the strings; if it has been loose"
+WITHIN = CAR.replace("rim_runout", "steering_wheel_straight_within = 4\nrim_runout")
+ROAD = 'steering_wheel_off = "1 left"\n'
+
+
+def test_how_it_was_clamped_matters_where_the_road_tells_of_it() -> None:
+    read = FINE + ROAD + strings(-5.0, -3.0)
+    assert LEFT_AS_IS in told(WITHIN, GOALS, RODS, read)
+    assert "read the strings again before you turn anything" in told(WITHIN, GOALS, RODS, read)
+    for job in ((CAR, GOALS, RODS, read), (WITHIN, GOALS, RODS, FINE, strings(-5.0, -3.0))):
+        assert "Clamp the steering wheel straight. " in told(*job)
+        assert LEFT_AS_IS not in told(*job)
+
+
+def test_what_is_stated_as_exact_is_said_to_be() -> None:
+    exact = CAR.replace("rim_runout", "steering_wheel_straight_within = 0\nrim_runout")
+    read = FINE + strings(-2.0, 3.0)
+    stated, silent = told(exact, GOALS, RODS, read), told(CAR, GOALS, RODS, read)
+    start = "The steering wheel stood exactly straight while the front wheels were read on the "
+    start += "strings"
+    assert f"{start}, as stated: each degree" in stated
+    assert "and in no interval.\n" in stated
+    assert f"{start}: each degree" in silent
+    assert "in no interval (steering_wheel_straight_within puts it there)." in silent
+    assert start not in told(WITHIN, GOALS, RODS, read)
+
+
+def test_a_wheel_moved_on_its_spline_is_clamped_anew() -> None:
+    """Its teeth alone count for the readings to stop at, not how it was clamped before."""
+    locks = FINE + LOCKS.format(1.25, 1.75) + ROAD
+    edges = strings(-2.0, 3.0)
+    kept = data(WITHIN, GOALS, RODS, locks, edges)
+    gear = kept["turning"]["gear_centre"]
+    assert gear["teeth"] != 0
+    by_teeth = -math.radians(gear["move_steering_wheel_deg"]) / 16.0
+    for side, sign in (("left", 1.0), ("right", -1.0)):
+        rod, toe = kept["corrections"][side], kept["toe"][f"{side}_front"]["angle_deg"]
+        wanted = math.radians(toe + rod["toe_change_deg"]) + sign * by_teeth
+        stop = rod["stop_at"]["string_front_minus_rear_mm"]
+        assert stop == pytest.approx(400.0 * math.sin(wanted), abs=0.02)
+
+
+def test_a_wheel_left_on_a_wrong_spline_is_no_centred_gear() -> None:
+    """Its count tells of a wrong spline: later passes must not take it as in its middle."""
+    short = RODS.replace("outer_engaged = 30", "outer_engaged = 10")
+    locks = FINE + LOCKS.format(1.75, 1.5) + "steering_wheel_off = 0\n"
+    tape = "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1447\nacross = 600\n"
+    first = data(CAR, GOALS, short, locks, tape)
+    assert first["turning"]["gear_centre"]["waits"] == "thread"
+    far = strings(8.0, -8.0)
+    later = told(CAR, GOALS, short, locks, tape, FINE, NOT_TURNED, far)
+    assert "Centre the steering gear first" in later
 
 
 STEP = Adjuster("left_front", "shims", "shims", "shim", ("add", "remove"), "camber")

@@ -10,8 +10,12 @@ import pytest
 from tests.simulate import SimulatedCar
 from tests.solve.simulated import INSTRUMENTS, RNG_KEY, STRING_BOX, cars, job_of, noise, pass_of
 from toebox.correct import correct
-from toebox.job.model import Goal, Instrument, Job
+from toebox.correct.adjusters.effects import SET_UP_ANEW
+from toebox.job.defaults import ONLY_STATED
+from toebox.job.model import Goal, Instrument, Job, Pass
 from toebox.solve import solve, solve_pass
+from toebox.solve.improve import changes
+from toebox.solve.plan import Plan
 
 DEGREE = math.radians(1.0)
 WITHIN = 20.0 * DEGREE
@@ -151,3 +155,21 @@ def test_without_it_the_same_intervals_hold_too_little() -> None:
         found = solve_pass(job, pass_of(held))["steering_wheel"]
         hit += abs(found.value - car.steering_wheel_off()) <= 2.0 * found.u
     assert hit / number < 0.85
+
+
+def test_a_forecast_offers_to_clamp_it_straighter_as_far_as_a_level_tells() -> None:
+    goals = {"steering_wheel": Goal(0.0, DEGREE)}
+    for within, offered in ((3.0, True), (0.6, True), (0.4, False), (0.0, False)):
+        stated = INSTRUMENTS._replace(steering_wheel_straight_within=within * DEGREE)
+        plan = Plan(job_of(cars(1)[0], instruments=stated, goals=goals), Pass("planned"), 1)
+        steps = [step for change in changes() if (step := change(plan)) is not None]
+        found = [step for step in steps if step.kind == "straighter"]
+        assert bool(found) is offered
+        for step in found:
+            halved = step.plan.job.instruments.steering_wheel_straight_within
+            assert halved == pytest.approx(within / 2.0 * DEGREE)
+
+
+def test_passes_are_clamped_each_anew() -> None:
+    """Nothing of it drops out between two passes, as what they share does."""
+    assert {f"assumed.{name}" for name in ONLY_STATED} <= set(SET_UP_ANEW)

@@ -15,9 +15,14 @@ from toebox.solve import solve
 
 
 def doubts(
-    positions: int, runout: float, wheel: str = "right_rear", phase: float = 0.0
+    positions: int,
+    runout: float,
+    wheel: str = "right_rear",
+    phase: float = 0.0,
+    *,
+    once: bool = True,
 ) -> list[str]:
-    """Return what is said of one rim that runs out so, read without any other noise."""
+    """Return what is said of one rim that runs out so, another one read once, no other noise."""
     job = job_of(cars(1)[0], repeats=positions)
     one = job.passes[0]
     swings = [
@@ -27,6 +32,9 @@ def doubts(
     front = tuple(f + s for f, s in zip(old.front, swings, strict=True))
     rear = tuple(r - s for r, s in zip(old.rear, swings, strict=True))
     string = {**one.string, wheel: WheelStrings(front, rear, old.hub)}
+    if once:
+        other = string["left_front"]
+        string["left_front"] = WheelStrings(other.front[:1], other.rear[:1])
     found = solve(job._replace(passes=(one._replace(string=string),))).job.doubts
     return [doubt for doubt in found if doubt.startswith("instruments.rim_runout")]
 
@@ -39,6 +47,7 @@ def test_a_rim_that_wobbles_more_than_stated_is_named(positions: int) -> None:
     (doubt,) = doubts(positions, 1.01 * beyond)
     assert doubt.startswith("instruments.rim_runout: right rear: the rim wobbles more than that")
     assert doubts(positions, 0.99 * beyond) == []
+    assert doubts(positions, 1.01 * beyond, once=False) == []  # nothing rests on it
     assert bool(doubts(positions, 1.01 * beyond, phase=1.0)) == (positions > 2)
 
 
@@ -50,7 +59,8 @@ def test_all_of_them_are_named_in_one_sentence() -> None:
     rng = np.random.default_rng(RNG_KEY)
     wild = replace(noise(rng), runout=8.0 * RUNOUT)
     job = job_of(cars(1)[0], repeats=4)
-    job = job._replace(passes=(pass_of(cars(1)[0].readings(wild, 4, ("string",))),))
+    first, second = (pass_of(cars(1)[0].readings(wild, n, ("string",))) for n in (4, 1))
+    job = job._replace(passes=(first, second))
     (doubt,) = [d for d in solve(job).job.doubts if d.startswith("instruments.rim_runout")]
     assert ": left front and right front and left rear and right rear: the rims wobble" in doubt
 

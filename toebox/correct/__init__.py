@@ -80,9 +80,8 @@ def correct_pass(
     PassCorrection
         Without rods where the readings say nothing about the front wheels.
     """
-    rear = rear_corrections(job, passes[-1])
-    if both_rear_toes(job.adjusters):
-        rear = within_reach(job, passes[-1], rear, plan)
+    of_both = plan if both_rear_toes(job.adjusters) else None
+    rear = within_reach(job, passes[-1], rear_corrections(job, passes[-1]), of_both)
     after, by_adjusters = thrust_after(job, rear), None
     if plan is not None and not any(wheel.to_set for wheel in rear):
         after = moved_by(plan)

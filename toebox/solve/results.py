@@ -93,6 +93,9 @@ class Doubtful(NamedTuple):
     settled_by: tuple[str, ...] = ()
 
 
+LEAST_CLAMPED = math.radians(0.01)  # of the steering wheel: less is no matter, or rounding [rad]
+
+
 @dataclass(frozen=True)
 class PassSolution:
     """All results of one pass, with what they rest on."""
@@ -116,10 +119,11 @@ class PassSolution:
     def clamped(self) -> float:
         """Return where the steering wheel was clamped for the strings, from straight clockwise.
 
-        As estimated [rad]; zero where it is taken as exactly straight.
+        As estimated [rad]; zero where it is taken as exactly straight, or nothing tells.
         """
         index = self.network.unknowns.get(CLAMPED)
-        return 0.0 if index is None else float(self.estimate.x[index])
+        found = 0.0 if index is None else float(self.estimate.x[index])
+        return found if abs(found) > LEAST_CLAMPED else 0.0
 
     def __getitem__(self, name: str) -> Result:
         """Return a determined result; KeyError where it was not measured."""

@@ -24,8 +24,10 @@ def wobbling(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
     -------
     tuple of str
         A sentence that names them all; empty where no rim is proven to, at 3.29 standard
-        deviations.
+        deviations, or no wheel was read in one position alone: nothing rests on it then.
     """
+    if not any(map(_rests_on_it, passes)):
+        return ()
     proven = job.instruments.rim_runout / 2.0
     names = [
         wheel.replace("_", " ")
@@ -40,6 +42,12 @@ def wobbling(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
         "the positions read show; state as much as it is, since a rim read in one position rests "
         "on it",
     )
+
+
+def _rests_on_it(solved: PassSolution) -> bool:
+    """Return whether a pass rests on what is stated of rims: one was read in one position."""
+    read = solved.readings.string.values()
+    return any(min(len(strings.front), len(strings.rear)) == 1 for strings in read)
 
 
 def _least(job: Job, strings: WheelStrings | None) -> float:

@@ -90,20 +90,30 @@ def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
             "goal for it."
         )
     read = all(wheel in solved.readings.string for wheel in WHEELS)
-    if read and "steering_wheel" in solved.results and STRAIGHT not in job.instruments.stated:
+    instruments = job.instruments
+    if read and "steering_wheel" in solved.results and not getattr(instruments, STRAIGHT):
         found.append(
             "The steering wheel stood exactly straight while the front wheels were read on the "
-            "strings: each degree that it did not is up to a degree in what is told of it, and in "
-            f"no interval ({STRAIGHT} puts it there)."
+            f"strings{_as_stated(job, STRAIGHT)}: each degree that it did not is up to a degree in "
+            f"what is told of it, and in no interval{_puts(job, STRAIGHT)}."
         )
     swept = any(gauge.sweep for gauge in solved.readings.gauge.values())
-    if swept and PLATES not in job.instruments.stated:
+    if swept and not getattr(instruments, PLATES):
         found.append(
-            "The turn plates show zero where a wheel points along the car: shown zero by a wheel "
-            "that toes in or out by 1°, they put caster wrong by about 0.2°, and that is in no "
-            f"interval ({PLATES} puts it there)."
+            f"The turn plates show zero where a wheel points along the car{_as_stated(job, PLATES)}"
+            ": shown zero by a wheel that toes in or out by 1°, they put caster wrong by about "
+            f"0.2°, and that is in no interval{_puts(job, PLATES)}."
         )
     return tuple(found)
+
+
+def _as_stated(job: Job, key: str) -> str:
+    return ", as stated" if key in job.instruments.stated else ""
+
+
+def _puts(job: Job, key: str) -> str:
+    """Name the key that would put something into the intervals."""
+    return "" if key in job.instruments.stated else f" ({key} puts it there)"
 
 
 def _cams(job: Job) -> tuple[str, ...]:

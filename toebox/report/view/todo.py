@@ -215,7 +215,7 @@ def _is_guessed(job: Job, rod: RodCorrection) -> bool:
 
 AS_CLAMPED = (
     "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
-    "it straight"
+    "it straight and read the strings again before you turn anything"
 )
 
 

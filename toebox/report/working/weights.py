@@ -122,15 +122,25 @@ class _Book:
                 squares = squares + angle * angle
             ratio = number(self.page.job.car.steering_ratio or 0.0, 6, strip=True)
             symbols = "u = ratio / 2 x sqrt(sum of u(a) x u(a))"
-            return self.page.ratio(
-                "Steering wheel by the strings", symbols, ratio / 2.0 * sqrt(squares), "°"
-            )
+            label = "Steering wheel by the strings"
+            u = self.page.ratio(label, symbols, ratio / 2.0 * sqrt(squares), "°")
+            return self._with_clamp(u)
         axle = name.partition(".")[2]
         left, right = (self.of_angle(f"{side}_{axle}") for side in SIDES)
         taper = self.of_taper()
         what = sqrt(left * left + right * right + 4.0 * taper * taper)
         symbols = "u = sqrt(u(a) x u(a) + u(a) x u(a) + 4 x u(o) x u(o))"
         return self.page.ratio(f"{words_of(axle)} total toe by the strings", symbols, what, "°")
+
+    def _with_clamp(self, u: Term) -> Term:
+        """Add how straight the steering wheel was clamped."""
+        within = self.page.job.instruments.steering_wheel_straight_within
+        if not within:
+            return u
+        clamp = self.page.degrees(within) / sqrt(_count(3))
+        clamp = self.page.ratio("Clamp", "u = straight within / sqrt(3)", clamp, "°")
+        label, symbols = "Steering wheel by the strings, as clamped", "u = sqrt(u x u + u x u)"
+        return self.page.ratio(label, symbols, sqrt(u * u + clamp * clamp), "°")
 
     def of_angle(self, wheel: str) -> Term:
         """Return the uncertainty of a wheel's angle to its string."""
