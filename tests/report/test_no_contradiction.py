@@ -149,6 +149,22 @@ def test_how_it_was_clamped_matters_where_the_road_tells_of_it() -> None:
         assert LEFT_AS_IS not in told(*job)
 
 
+def test_passes_do_not_average_a_habit_of_the_hand() -> None:
+    """Three passes by strings, then a tape: how the steering wheel stands is carried over."""
+    tape = "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1440\nacross = 600\n"
+    read = FINE + NOT_TURNED + strings(-5.0, -3.0)
+    habit = 4.0 / math.sqrt(3.0)
+    found = data(WITHIN, GOALS, RODS, read * 3, FINE, NOT_TURNED, tape)["turning"]
+    assert found["carried"] == ["steering_wheel"]
+    assert found["remains"]["u_steering_wheel_deg"] >= habit
+    road = read * 2 + read.replace("[pass.string]", f"{ROAD}[pass.string]")
+    driven = data(WITHIN, GOALS, RODS, road, FINE, NOT_TURNED, tape)["turning"]
+    assert driven["carried"] == ["steering_wheel"]
+    assert driven["remains"]["u_steering_wheel_deg"] < 0.5 * habit
+    exact = data(CAR, GOALS, RODS, read * 3, FINE, NOT_TURNED, tape)["turning"]
+    assert exact["remains"]["u_steering_wheel_deg"] < 0.5 * habit
+
+
 def test_what_is_stated_as_exact_is_said_to_be() -> None:
     exact = CAR.replace("rim_runout", "steering_wheel_straight_within = 0\nrim_runout")
     read = FINE + strings(-2.0, 3.0)

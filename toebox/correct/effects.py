@@ -20,6 +20,7 @@ from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import SIDES, Job, TieRod, axle_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.equations import RECTANGULAR
 from toebox.solve.results import PassSolution
 
 # Beyond this ratio to the arithmetic, what was observed is no worn thread or misread arm any more:
@@ -166,6 +167,8 @@ class Learning:
         self.waiting: list[tuple[PassSolution, bool]] = []  # and if the wheel was moved before
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
+        self.ratio = job.car.steering_ratio or math.inf
+        self.driven = False  # whether a pass that is joined to the last one has a road test
         self.round = 0  # passes that are joined by known turns
         self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
         self.wheel_moved = False  # whether the last pass told to move the steering wheel
@@ -200,7 +203,19 @@ class Learning:
         apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
         apart[f"thrust.{self.thrust}"] = -1.0
         told = self._told(total, self.priors), self._told(apart, self.priors)
-        return Known(effects, *told, self.count_again, self.gear_centred)
+        known = told[0], self._as_clamped(told[1])
+        return Known(effects, *known, self.count_again, self.gear_centred)
+
+    def _as_clamped(self, difference: Value | None) -> Value | None:
+        """Return a difference no surer than one clamp of the steering wheel.
+
+        Who clamps it by eye is off the same way in every pass: without a road test their mean is
+        no better for that.
+        """
+        within, ratio = self.job.instruments.steering_wheel_straight_within, self.ratio
+        if difference is None or self.driven:
+            return difference
+        return difference[0], max(difference[1], within * RECTANGULAR / ratio)
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""
@@ -232,6 +247,8 @@ class Learning:
         if not turned or any(solved.readings.moved.values()) or wheel_moved:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
+            self.driven = False
+        self.driven = self.driven or bool(solved.readings.steering_wheel_off)
         for side, done in turned.items():
             self.turned[side] += done.lengthen
         moved = any(solved.readings.moved.get(name) for name in self.rear)
