@@ -144,6 +144,11 @@ def test_how_it_was_clamped_matters_where_the_road_tells_of_it() -> None:
     read = FINE + ROAD + strings(-5.0, -3.0)
     assert LEFT_AS_IS in told(WITHIN, GOALS, RODS, read)
     assert "read the strings again before you turn anything" in told(WITHIN, GOALS, RODS, read)
+    # By the strings 2.3 degrees to the right, on the road 1 to the left: clamped 3.3 to the left.
+    apart = 16.0 * math.degrees(math.asin(5.0 / 400.0) - math.asin(3.0 / 400.0)) / 2.0 + 1.0
+    found = data(WITHIN, GOALS, RODS, read)["turning"]["clamped_deg"]
+    assert -apart < found < -0.9 * apart
+    assert data(CAR, GOALS, RODS, read)["turning"]["clamped_deg"] == 0.0
     for job in ((CAR, GOALS, RODS, read), (WITHIN, GOALS, RODS, FINE, strings(-5.0, -3.0))):
         assert "Clamp the steering wheel straight. " in told(*job)
         assert LEFT_AS_IS not in told(*job)

@@ -82,7 +82,7 @@ def _pass(job: Job, solved: PassSolution, correction: PassCorrection) -> dict[st
     data["setback"] = _length(solved.get("setback"))
     data["decisions"] = {_key(name): _decision(job, solved, name) for name in solved.decisions}
     data["corrections"] = _corrections(correction)
-    data["turning"] = _turning(correction)
+    data["turning"] = _turning(correction) | {"clamped_deg": math.degrees(solved.clamped)}
     data["assumed"] = list(assumption_words(job, solved))
     data["doubtful"] = [_doubtful(d) for d in solved.doubtful]
     told = budgets(solved, least=SMALLEST_SHARE)
