@@ -117,6 +117,21 @@ def test_both_rear_wheels_alike_leave_the_line_as_it_is() -> None:
     assert "until they are set" not in told(*job)
 
 
+def test_a_wheel_that_is_carried_over_goes_by_the_line_as_well() -> None:
+    """The last pass has a tape alone; how the steering wheel stands is from the one before."""
+    still = '[[pass]]\nturned = { left = "not turned", right = "not turned" }\n'
+    taped = still + "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1452\nacross = 600\n"
+    whole, later = (CAR, GOALS, THRUST, RODS, ONE, ASKEW), (taped,)
+    found = data(*whole, *later)
+    assert found["turning"]["carried"] == ["steering_wheel"]
+    assert "steering_wheel" in found["turning"]["corrected"]
+    before = data(CAR, GOALS, THRUST, RODS, ASKEW, *later)["corrections"]
+    change = adjusters(*whole, *later)["changes"]["toe.left_rear"]["angle_deg"]
+    for side, sign in (("left", 0.5), ("right", -0.5)):
+        told_of = found["corrections"][side]["toe_change_deg"]
+        assert told_of - before[side]["toe_change_deg"] == pytest.approx(sign * change, abs=1e-6)
+
+
 def test_toe_read_by_a_tape_alone_is_still_set_by_its_adjuster() -> None:
     """No string stands at the rear: nothing to set both wheels by, but total toe is known."""
     taped = "[pass.tape.rear]\nfront_edge = 1450\nrear_edge = 1445\nacross = 600\n"

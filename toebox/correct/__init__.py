@@ -38,7 +38,7 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
     plan, planned = _rear_plan(solution)
     for number, solved in enumerate(passes, start=1):
         learning.add(solved)
-        of_pass = plan if number == planned else None
+        of_pass = plan if number >= planned else None
         found.append(correct_pass(job, passes[:number], learning.known(), of_pass))
         learning.told_gear(found[-1].gear)
     return tuple(found)

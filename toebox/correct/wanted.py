@@ -83,11 +83,12 @@ def wanted(
         total = Change(TOTAL, (goal.value - value) / 2.0, none, within, carried=u / 2.0)
     elif wheel is None and total is not None and known.difference is not None:
         value, u = known.difference
-        if after == AS_FOUND:
+        if after.goal is None:
             ratio, goal = job.car.steering_ratio or 0.0, job.goals.get(WHEEL, Goal(0.0))
             off = Result(WHEEL, -ratio * value, ratio * u)
-            within = not moved and _is_within(decide(off, goal))
-            wheel = Change(WHEEL, _offset(job, moved) - value, none, within, carried=u)
+            within = not moved and not after.change and _is_within(decide(off, goal))
+            change = after.change + _offset(job, moved) - value
+            wheel = Change(WHEEL, change, none, within, carried=u, before=after.u)
     return total, wheel
 
 
