@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -64,7 +65,11 @@ def test_the_front_is_set_for_the_one_rear_wheel_that_can_be_set() -> None:
     text = told(*job)
     assert LINE in text
     assert "Left tie rod: " in text
-    assert "until they are set; the front wheels are set to the line that they then give." in text
+    moved = (
+        "until the adjusters are moved; the front wheels are set to the line that they then give."
+    )
+    assert moved in text
+    assert "until they are set" not in text
     without = data(CAR, GOALS, THRUST, RODS, ASKEW)["corrections"]["left"]["u_deg"]
     by_hand = math.hypot(without, change["u_deg"] / 2.0)
     assert data(*job)["corrections"]["left"]["u_deg"] == pytest.approx(by_hand, rel=1e-3)
@@ -138,6 +143,53 @@ def test_toe_read_by_a_tape_alone_is_still_set_by_its_adjuster() -> None:
     goal = GOALS + "rear_total_toe = { angle = 0.1, tolerance = 0.05 }\n"
     found = adjusters(ADJUSTABLE, goal, RODS, ONE, "[[pass]]\n", taped)
     assert found["moves"][0]["amount"] != 0.0
+
+
+@pytest.mark.parametrize(
+    ("toe", "met"), [("toe = 0, ", True), ("toe = 0.0002, ", True), ("", False)]
+)
+def test_whether_a_goal_stays_met_is_judged_for_the_line_to_come(toe: str, met: bool) -> None:
+    """Met as it stands: a hair of a side effect changes nothing, an unknown one proves nothing."""
+    adjuster = CAMBER.format(toe=0).replace("toe = 0, ", toe)
+    as_it_is = '[[pass]]\nsteering_wheel_off = "0.2 left"\n' + strings(0.54, 0.30)
+    job = CAR, GOALS, LEAN, RODS, adjuster, as_it_is, GAUGE
+    found = data(*job)
+    assert adjusters(*job)["moves"][0]["amount"] != 0.0
+    assert found["decisions"]["steering_wheel"]["outcome"] == "within"
+    assert found["turning"]["proven_within"] is met
+    assert found["turning"]["corrected"] == []
+    text = told(*job)
+    assert ("are proven to be within their goals" in text) is met
+    if not met:
+        half = 2.0 * found["turning"]["remains"]["u_steering_wheel_deg"]
+        assert f"± {half:.1f}° once" in text or f"± {half:.1f}°)" in text
+        assert found["turning"]["improve"]["reading"] == "adjusters"
+        assert "what the moves under 'Order of work' do; make them" in text
+
+
+def test_a_rear_wheel_that_is_moved_by_its_camber_is_read_again() -> None:
+    job = ADJUSTABLE, GOALS, LEAN, RODS, CAMBER.format(toe=0.05), GAUGE
+    straight = "[[pass]]\n" + strings(0.42, 0.42)
+    text = told(*job[:-1], straight, GAUGE)
+    assert "Left rear wheel: read it again after what stands under 'Order of work'" in text
+    assert "Right rear wheel: leave it" in text
+    assert "Left rear wheel: leave it" not in text
+
+
+def test_an_adjuster_that_goes_by_a_reading_is_not_said_to_be_left() -> None:
+    job = ADJUSTABLE, GOALS, THRUST, RODS, ONE, ASKEW
+    assert re.search(r"left cam +by its reading", told(*job))
+    (move,) = adjusters(*job)["moves"]
+    assert move["withheld"] == "reading"
+
+
+def test_nothing_is_told_of_rods_where_the_last_pass_read_the_rear_alone() -> None:
+    rear = '[[pass]]\nturned = { left = "not turned", right = "not turned" }\n'
+    lines = strings(0.0, 0.0, (3.0, -1.0)).split("\n")
+    rear += "\n".join(line for line in lines if "_front" not in line or "bar" in line)
+    text = told(CAR, GOALS, THRUST, RODS, ONE, ASKEW, rear)
+    assert "Nothing can be said about the tie rods yet" in text
+    assert "Front toe, last. Read toe, at all four wheels; then the tie rods." in text
 
 
 def test_a_move_that_is_told_twice_is_said_to_be_one() -> None:

@@ -106,3 +106,29 @@ def test_caster_is_off_by_as_much_as_it_says() -> None:
     rms = {how: math.sqrt(square / number) for how, square in squares.items()}
     assert 0.9 <= rms["stated"] <= 1.1
     assert rms["not stated"] > 1.3
+
+
+def test_readings_of_one_wheel_share_one_zero() -> None:
+    """However often a gauge shows caster: the zero of its plates is no better known for that."""
+    u = {}
+    for count in (1, 16):
+        head = HEAD.format(car="", camber=0.05, steer=0.25, zero=WITHIN.format(1.5))
+        text = f"{head}caster = {[4.0] * count}\n"
+        found = solve(loads(text, "invented")).passes[0]
+        assert "turn_plates_zero_within" in found.assumed
+        u[count] = found["caster.left_front"].u
+    zero = 1.5 * DEGREE / math.sqrt(3.0) * math.tan(12.0 * DEGREE)
+    own = u[1] ** 2 - zero**2
+    assert u[16] == pytest.approx(math.sqrt(zero**2 + own / 16.0), rel=5e-3)  # and the floor
+
+
+def test_toe_out_on_a_turn_has_the_zero_of_both_plates() -> None:
+    """Inner minus outer: each by its own plates, and the signs of the angles differ."""
+    turn = "turn.left = { inner = 20, outer = 18.1 }\n"
+    u = {}
+    for zero in ("", WITHIN.format(1.5)):
+        head = HEAD.format(car="", camber=0.05, steer=0.25, zero=zero)
+        text = head.replace("[pass.inclinometer.left_front]\n", turn)
+        u[zero] = solve(loads(text, "invented")).passes[0]["toe_out_on_turn.left"].u
+    added = math.sqrt(u[WITHIN.format(1.5)] ** 2 - u[""] ** 2)
+    assert added == pytest.approx(math.sqrt(2.0) * 1.5 * DEGREE / math.sqrt(3.0), rel=1e-6)

@@ -45,15 +45,15 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
 
 
 def _rear_plan(solution: Solution) -> tuple[AdjusterPlan | None, int]:
-    """Return what to move at adjusters of the rear, and after which pass: 1 is the first."""
+    """Return what to move at adjusters of the rear, and from which pass on: 1 is the first."""
     if not any(axle_of(adjuster.wheel) == "rear" for adjuster in solution.job.adjusters):
         return None, 0
     from toebox.correct.adjusters import plan_adjusters
 
     stands = standing(solution)
-    told = [stands[name] for name in ("thrust_angle", "steering_wheel") if name in stands]
-    valid = [stand for stand in told if not stand.stale]
-    return (plan_adjusters(solution), valid[0].number + 1) if valid else (None, 0)
+    told = ("thrust_angle", "steering_wheel", "total_toe.front")
+    numbers = [stands[name].number for name in told if name in stands and not stands[name].stale]
+    return (plan_adjusters(solution), min(numbers) + 1) if numbers else (None, 0)
 
 
 def correct_pass(

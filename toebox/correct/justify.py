@@ -29,6 +29,7 @@ from toebox.solve.results import PassSolution
 # 95 % of two normal variables lie within this squared distance (chi-squared, -2 ln 0.05).
 ELLIPSE_OF_TWO = 5.991
 UNALIKE = 4.0  # how many times less surely the one may be known than the other [-]
+ADJUSTERS = "adjusters"  # what those of the rear do before
 CARRIED = "carried"  # not measured in the last pass, but known from those before
 
 
@@ -138,4 +139,8 @@ def to_improve(changes: tuple[Change, ...], solved: PassSolution) -> Improve | N
     if best.carried:
         return Improve(best.name, CARRIED, 1.0)
     largest = budget(solved, best.gradient, kind_of)[0]
-    return Improve(best.name, largest.reading, largest.share)
+    of_moves = (best.before / best.u(estimate)) ** 2
+    share = (1.0 - of_moves) * largest.share
+    if of_moves > share:
+        return Improve(best.name, ADJUSTERS, of_moves)
+    return Improve(best.name, largest.reading, share)

@@ -11,6 +11,7 @@ from toebox.correct.gear import GearCentre
 from toebox.job.model import SIDES
 
 FLATS = 6  # of a hexagon [-]
+LEAST_SHOWN = math.radians(0.005)  # half of the last digit of a thrust angle [rad]
 LEAST_CHANGE = 1e-9  # nothing smaller is a change [rad]
 SMALLEST_TOLD = math.radians(0.005)  # what is less prints as no change of toe [rad]
 
@@ -275,9 +276,14 @@ class PassCorrection(NamedTuple):
         return any(wheel.to_set for wheel in self.rear)
 
     @property
+    def line_moved(self) -> bool:
+        """Return whether adjusters change the line that the car follows, as far as it is shown."""
+        return abs(self.thrust_by_adjusters or 0.0) > LEAST_SHOWN
+
+    @property
     def thrust_set(self) -> bool:
         """Return whether the rear wheels are to be set to another thrust angle."""
-        if self.thrust_by_adjusters is not None:
+        if self.line_moved:
             return True
         changes = [wheel.change for wheel in self.rear if wheel.justified]
         return len(changes) == len(SIDES) and abs(changes[0] - changes[1]) > LEAST_CHANGE

@@ -13,6 +13,7 @@ passes before it by what was turned since, with the uncertainty that this brings
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -85,8 +86,8 @@ def wanted(
         value, u = known.difference
         if after.goal is None:
             ratio, goal = job.car.steering_ratio or 0.0, job.goals.get(WHEEL, Goal(0.0))
-            off = Result(WHEEL, -ratio * value, ratio * u)
-            within = not moved and not after.change and _is_within(decide(off, goal))
+            off = Result(WHEEL, ratio * (after.change - value), ratio * math.hypot(u, after.u))
+            within = not moved and _is_within(decide(off, goal))
             change = after.change + _offset(job, moved) - value
             wheel = Change(WHEEL, change, none, within, carried=u, before=after.u)
     return total, wheel
@@ -117,7 +118,7 @@ def _half_difference(
         found = _combined(solved, "toe.left_front", "toe.right_front")
         value = after.goal + offset - (found[0] if found else 0.0)
         return found and Change(WHEEL, value, -found[1], before=after.u)
-    within = not moved and not after.change and met(solved, WHEEL)
+    within = not moved and _stays_met(job, solved, after)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:
         value = after.change + offset - found[0]
@@ -145,6 +146,15 @@ def met(solved: PassSolution, name: str) -> bool:
         False also where it has no goal, or a goal without a tolerance.
     """
     return _is_within(solved.decisions.get(name))
+
+
+def _stays_met(job: Job, solved: PassSolution, after: ThrustAfter) -> bool:
+    """Return whether the steering wheel is proven to be within its goal once the rear is set."""
+    ratio, goal, off = job.car.steering_ratio, job.goals.get(WHEEL), solved.get(WHEEL)
+    if ratio is None or goal is None or off is None:
+        return False
+    value, u = off.value + ratio * after.change, math.hypot(off.u, ratio * after.u)
+    return _is_within(decide(Result(WHEEL, value, u), goal))
 
 
 def _is_within(decision: Decision | None) -> bool:

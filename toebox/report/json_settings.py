@@ -77,7 +77,7 @@ def _moves(solution: Solution, plan: AdjusterPlan) -> list[dict[str, Any]]:
                 "exactly": abs(move.exact),
                 "at_limit": move.at_limit,
                 "effect_known": move.known,
-                "withheld": "beyond" if move.beyond else None,
+                "withheld": "beyond" if move.beyond else "reading" if move.by_reading else None,
                 "effects": {
                     kind: {
                         "deg_per_unit": math.degrees(known[adjuster.name, kind].value),

@@ -37,7 +37,8 @@ _LARGEST_LEAN, _LARGEST_MISS = math.radians(30.0), math.radians(5.0)
 # A gauge that shows caster is swept 20 degrees each way (NAVEDTRA 14273); how a slip of the
 # steer angle enters is taken at a caster of 5 and an inclination of 12 degrees.
 SHOWN_SWEEP = math.radians(20.0)
-_BY_STEER = (math.tan(math.radians(5.0)), math.tan(math.radians(12.0)))
+SHOWN_SAI = math.radians(12.0)
+_BY_STEER = (math.tan(math.radians(5.0)), math.tan(SHOWN_SAI))
 # Sizes that only turn an assumed slope or wobble into an angle where the car does not give them.
 _USUAL_TRACK, _USUAL_WHEELBASE, _USUAL_RIM = 1.5, 2.6, 0.4  # [m]
 
@@ -101,7 +102,8 @@ def add_gauges(network: Network, job: Job, readings: Pass) -> None:
         if sweep is not None:
             _add_sweep(network, job, wheel, gauge, sweep)
         if gauge.caster:
-            terms = ((network.unknown(f"caster.{wheel}"), 1.0), (_along(network), 1.0))
+            zero = _plates_zero(network, job, wheel, -_BY_STEER[1])
+            terms = ((network.unknown(f"caster.{wheel}"), 1.0), (_along(network), 1.0), *zero)
             label = f"inclinometer.{wheel}.caster"
             network.read(label, gauge.caster, _shown_caster(job), Linear(terms))
     _add_floor(network, job, readings)
@@ -110,7 +112,8 @@ def add_gauges(network: Network, job: Job, readings: Pass) -> None:
     for side, turn in readings.turn.items():
         for which in ("inner", "outer"):
             label = f"turn.{side}.{which}"
-            equation = Linear(((network.unknown(label), 1.0),))
+            zero = _plates_zero(network, job, *turned_wheel(side, which))
+            equation = Linear(((network.unknown(label), 1.0), *zero))
             network.read(label, getattr(turn, which), plates, equation)
 
 
@@ -303,17 +306,42 @@ def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge, sweep:
         network.read(f"{label}.steer[{number}]", (stop.steer,), plates, turned)
 
 
-def _plates_zero(network: Network, job: Job, wheel: str) -> Terms:
-    """Return by how much plates show more than the steer angle, where it may be anything.
+def turned_wheel(side: str, which: str) -> tuple[str, float]:
+    """Return which wheel is the inner or outer one on a turn, and the sign of its steer angle.
+
+    Parameters
+    ----------
+    side : {"left", "right"}
+        The side steered to.
+    which : {"inner", "outer"}
+        Which of both wheels.
+
+    Returns
+    -------
+    wheel : str
+        Name of the wheel.
+    sign : float
+        1 where it is steered outwards, as the inner wheel is; -1 inwards [-].
+    """
+    if which == "inner":
+        return f"{side}_front", 1.0
+    return ("right_front" if side == "left" else "left_front"), -1.0
+
+
+def _plates_zero(network: Network, job: Job, wheel: str, factor: float = 1.0) -> Terms:
+    """Return by how much plates show more than the steer angle, times a factor.
 
     They show zero as the wheel stood when they were set, which may toe in or out.
     """
-    within, key = job.instruments.turn_plates_zero_within, f"turn_plates_zero_within.{wheel}"
+    within, name = job.instruments.turn_plates_zero_within, f"plates_zero.{wheel}"
     if not within:
         return ()
-    terms = ((network.unknown(f"plates_zero.{wheel}"), 1.0),)
-    network.assume(key, within * RECTANGULAR, terms)
-    return terms
+    new = name not in network.unknowns
+    index = network.unknown(name)
+    if new:
+        key = f"turn_plates_zero_within.{wheel}"
+        network.assume(key, within * RECTANGULAR, ((index, 1.0),))
+    return ((index, factor),)
 
 
 def serves_for_camber(gauge: WheelGauge) -> bool:
@@ -353,8 +381,7 @@ def _shown_caster(job: Job) -> Instrument:
     both_stops = math.sqrt(2.0 * ((tan_caster * cos_d) ** 2 + (tan_sai * sin_d) ** 2))
     by_steer = factor * both_stops * job.instruments.turn_plates.u
     by_camber = math.sqrt(2.0) * factor * job.instruments.inclinometer.u
-    by_zero = tan_sai * job.instruments.turn_plates_zero_within * RECTANGULAR
-    return Instrument(0.0, math.hypot(by_camber, by_steer, by_zero))
+    return Instrument(0.0, math.hypot(by_camber, by_steer))
 
 
 def _add_floor(network: Network, job: Job, readings: Pass) -> None:

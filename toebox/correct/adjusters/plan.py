@@ -69,6 +69,8 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             found, missing = problem.outcomes(stands)
             to_measure += missing
             of_axle = problem.moves(found, problem.wrong(stands))
+            if any(problem.by_readings(name, stands) for name in REAR_TOE):
+                of_axle = [m._replace(by_reading=m.adjuster.setting == "toe") for m in of_axle]
             after = problem.after(found, of_axle)
             if both_rear_toes(adjusters) and any(_spoilt(one) for one in after):
                 of_axle = [_held(move) for move in of_axle]
@@ -117,11 +119,26 @@ class _Axle:
         for name, goal in goals.items():
             basic = basic_settings(name)
             by_rods = any(part in FRONT for part in basic)
-            if basic & settable and not by_rods and not self._by_readings(name, stands):
+            if basic & settable and not by_rods and not self.by_readings(name, stands):
                 yield name, goal
 
-    def _by_readings(self, name: str, stands: Mapping[str, Standing]) -> bool:
-        """Return whether rear wheels, of which one has no adjuster here, are set by readings."""
+    def by_readings(self, name: str, stands: Mapping[str, Standing]) -> bool:
+        """Return whether rear wheels, of which one has no adjuster here, are set by readings.
+
+        Parameters
+        ----------
+        name : str
+            ``thrust_angle`` or ``total_toe.rear``; False for any other.
+        stands : mapping of str to Standing
+            Where each setting stands.
+
+        Returns
+        -------
+        bool
+            True where both toes were read.
+        """
+        if axle_of(self.adjusters[0].wheel) != "rear":
+            return False
         job, stand = self.solution.job, stands.get(name)
         if name not in REAR_TOE or both_rear_toes(self.adjusters) or not adjustable(job):
             return False

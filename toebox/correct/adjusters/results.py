@@ -56,6 +56,9 @@ class Move(NamedTuple):
     held : bool
         Whether it is left since the adjuster of the other rear wheel has no room to go with it:
         alone it would spoil one goal for the other.
+    by_reading : bool
+        Whether it is moved till its wheel shows a reading: both rear wheels are set so, and the job
+        has an adjuster for one of them alone.
     """
 
     adjuster: Adjuster
@@ -65,6 +68,7 @@ class Move(NamedTuple):
     known: bool = True
     beyond: bool = False
     held: bool = False
+    by_reading: bool = False
 
     @property
     def way(self) -> str:

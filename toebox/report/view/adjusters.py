@@ -55,7 +55,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         rows.append(
             (
                 adjuster.name,
-                move_words(move) if move.known else _told_without(move, effect),
+                _told(move, effect),
                 _exactly(abs(move.exact), adjuster.unit) if move.known else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
                 effect.source,
@@ -63,6 +63,12 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
         )
     columns = ("Adjuster", "Move", "Exactly", "One unit gives", "Known by")
     return Table(columns, tuple(rows), "llrll", "What to move")
+
+
+def _told(move: Move, effect: Effect) -> str:
+    if move.by_reading:
+        return "by its reading"
+    return move_words(move) if move.known else _told_without(move, effect)
 
 
 def _told_without(move: Move, effect: Effect) -> str:

@@ -114,21 +114,22 @@ def plan(job: Job, solved: PassSolution) -> Section | None:
     return Section("Plan of the car", (Figure("plan", data, caption),))
 
 
-_SET_TO = {
-    False: "and the front wheels are set to that line",
-    True: "until they are set; the front wheels are set to the line that they then give",
-}
+STAYS, IS_SET, IS_MOVED = (
+    "and the front wheels are set to that line",
+    "until they are set; the front wheels are set to the line that they then give",
+    "until the adjusters are moved; the front wheels are set to the line that they then give",
+)
 
 
-def thrust_words(solved: PassSolution, rear_is_set: bool) -> str:
+def thrust_words(solved: PassSolution, then: str) -> str:
     """Say in a sentence where the rear wheels point.
 
     Parameters
     ----------
     solved : PassSolution
         Results of a pass.
-    rear_is_set : bool
-        Whether the rear wheels are to be set to another line before the front.
+    then : str
+        What comes of that line: `STAYS`, `IS_SET` by readings, or `IS_MOVED` by adjusters.
 
     Returns
     -------
@@ -146,5 +147,5 @@ def thrust_words(solved: PassSolution, rear_is_set: bool) -> str:
         )
     return (
         f"The rear wheels point {write.side_words(thrust.value)} of the centreline (± {half}); "
-        f"the car runs that way, slightly sideways, {_SET_TO[rear_is_set]}."
+        f"the car runs that way, slightly sideways, {then}."
     )

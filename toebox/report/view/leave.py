@@ -26,6 +26,8 @@ IMPROVE = {
     "the strings at all four wheels",
     "carried": "its being carried over from the passes before by what was turned, not measured in "
     "this pass; measure it again",
+    "adjusters": "what the moves under 'Order of work' do; make them, read toe again and add a "
+    "pass",
     "assumed.steering_wheel_straight_within": "how straight the steering wheel was clamped for the "
     "strings; clamp it by a level laid across the spokes, and drive the road test again",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
@@ -124,15 +126,34 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "the split between the wheels"
     away = result.value - job.goals.get(name, Goal(0.0)).value
-    moved, rear = correction.wrong_spline, correction.thrust_set
+    moved, rear, u = correction.wrong_spline, once_set(correction), result.u
     if name == "steering_wheel":
         away = _wheel_before_turning(job, correction, away)
-    half = half_width(result.u, digits_of(name))
+        u = max(u, correction.remains.u_steering_wheel or 0.0)
+    half = half_width(u, digits_of(name))
     text = f"{name_of(name).lower()} {off_by(name, away)} ± {half}"
     if name != "steering_wheel" or not (rear or moved):
         return text
-    first = ["the rear wheels are set"] * rear + ["it sits on the right spline"] * moved
-    return f"{text} once {' and '.join(first)}"
+    first = [rear] * bool(rear) + ["once it sits on the right spline"] * moved
+    return f"{text} {' and '.join(first)}"
+
+
+def once_set(correction: PassCorrection) -> str:
+    """Say when the line that the car follows is another one; empty where it stays.
+
+    Parameters
+    ----------
+    correction : PassCorrection
+        What to turn after a pass.
+
+    Returns
+    -------
+    str
+        Words that follow on what holds then.
+    """
+    if correction.line_moved:
+        return "once the adjusters are moved"
+    return "once the rear wheels are set" if correction.thrust_set else ""
 
 
 def _carried(job: Job, correction: PassCorrection, name: str) -> str:

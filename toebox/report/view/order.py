@@ -18,7 +18,11 @@ from toebox.solve.standing import Standing, touched
 
 
 def order(
-    solution: Solution, stands: Mapping[str, Standing], plan: AdjusterPlan, effects: Effects
+    solution: Solution,
+    stands: Mapping[str, Standing],
+    plan: AdjusterPlan,
+    effects: Effects,
+    rods_told: bool,
 ) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
@@ -32,6 +36,8 @@ def order(
         What to move.
     effects : mapping
         What one unit of each adjuster does.
+    rods_told : bool
+        Whether the steps that follow say anything of the tie rods.
 
     Returns
     -------
@@ -43,7 +49,7 @@ def order(
         job.doubts and plan.to_turn
     )
     items += [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
-    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan)]
+    items += [*_rear_step(job, stands, plan), _toe_step(stands, plan, rods_told)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:
         blocks.append(Paragraph(CAUTION, "caution"))
@@ -138,12 +144,15 @@ def _rear_words(job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan) ->
     return f"As told under 'What to do next', b{why}" if "thrust_angle" in stands else f"B{why}"
 
 
-def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
+def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan, rods_told: bool) -> str:
     total = stands.get("total_toe.front")
     if total is not None and total.stale:
         text = "Read toe again first: a later turn has moved it, or may have"
     elif plan.moves_front_toe:
         text = "Read toe again first, since the steps above move it"
+    elif not rods_told:
+        where = "" if total is None else ", at all four wheels"
+        text = f"Read toe{where}; then the tie rods"
     elif any(name.startswith("toe.") for name in plan.moved):
         text = (
             "As told under 'What to do next', for the line that the rear wheels are then expected "

@@ -13,7 +13,7 @@ from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.cautions import turning_cautions
 from toebox.report.view.gear import before_steps, clamp_words, spline_steps
-from toebox.report.view.leave import kept_words, leave_step
+from toebox.report.view.leave import kept_words, leave_step, once_set
 from toebox.report.view.rods import (
     amount_of,
     engagement_table,
@@ -256,7 +256,7 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
             "before by what was turned since. Measure it again to be sure."
         )
     if correction.split_assumed:
-        when = "once the rear wheels are set" if correction.thrust_set else "now"
+        when = once_set(correction) or "now"
         notes.append(
             "Both rods get the same share because nothing in this pass says where the steering "
             f"wheel stands: this holds only if it is straight {when}. {_would_tell(job, solved)}"

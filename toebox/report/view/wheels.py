@@ -9,7 +9,7 @@ from toebox.correct.rear import REAR_TOE, rear_needs
 from toebox.correct.results import PassCorrection, RearCorrection
 from toebox.job.model import Goal, Job, axle_of
 from toebox.report.blocks import Paragraph, Section
-from toebox.report.view.found import thrust_words
+from toebox.report.view.found import IS_MOVED, IS_SET, STAYS, thrust_words
 from toebox.report.view.rods import string_words
 from toebox.report.view.words import (
     both_units,
@@ -56,6 +56,8 @@ def rear_step(job: Job, wheel: RearCorrection, plan: AdjusterPlan | None) -> str
             "degrees at either rear wheel are more than they are meant to be set by: look for a "
             "bent part or a wrong reading first."
         )
+    if not wheel.justified and plan is not None and f"toe.{wheel.side}_rear" in plan.moved:
+        return f"{name}: read it again after what stands under 'Order of work', which moves it."
     if not wheel.justified:
         half = half_width(wheel.u)
         if no_change(wheel.toe_change):
@@ -148,7 +150,9 @@ def where_it_runs(job: Job, solved: PassSolution, correction: PassCorrection) ->
     Section or None
         None where the thrust angle was not measured and the axle says nothing.
     """
-    texts = [thrust_words(solved, correction.thrust_set), *_stays(job, solved, correction)]
+    then = IS_SET if correction.thrust_set else STAYS
+    then = IS_MOVED if correction.line_moved else then
+    texts = [thrust_words(solved, then), *_stays(job, solved, correction)]
     blocks = tuple(Paragraph(text) for text in texts if text)
     return Section("Where the car runs", blocks) if blocks else None
 

@@ -113,7 +113,8 @@ def what_next(
         from toebox.correct.adjusters import plan_adjusters
 
         adjusting = plan_adjusters(solution)
-    order, moves = _caster_and_camber(solution, stands, adjusting)
+    told = bool(corrections[by].rods)
+    order, moves = _caster_and_camber(solution, stands, adjusting, told)
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
     if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
@@ -123,7 +124,10 @@ def what_next(
 
 
 def _caster_and_camber(
-    solution: Solution, stands: Mapping[str, Standing], adjusting: AdjusterPlan | None
+    solution: Solution,
+    stands: Mapping[str, Standing],
+    adjusting: AdjusterPlan | None,
+    rods_told: bool,
 ) -> tuple[Section | None, Section | None]:
     """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
@@ -134,7 +138,8 @@ def _caster_and_camber(
     from toebox.report.view.order import order
 
     adjusting, known = adjusting or AdjusterPlan(), effects(solution)
-    return order(solution, stands, adjusting, known), adjusters(job, adjusting, known)
+    told = order(solution, stands, adjusting, known, rods_told)
+    return told, adjusters(job, adjusting, known)
 
 
 def _newest_toe(solution: Solution, stands: Mapping[str, Standing]) -> int:

@@ -9,7 +9,7 @@ from toebox.report.working.adjusters import adjuster_forms
 from toebox.report.working.closed import closed_forms
 from toebox.report.working.combine import combine
 from toebox.report.working.derived import compare, derive
-from toebox.report.working.gauge import derive_gauge, gauge_forms
+from toebox.report.working.gauge import derive_gauge, gauge_forms, turn_forms
 from toebox.report.working.page import Page
 from toebox.report.working.sensitivity import by_sensitivity
 from toebox.report.working.turns import turn
@@ -50,6 +50,7 @@ def _of_pass(job: Job, solved: PassSolution, correction: PassCorrection) -> list
     page = Page(job, solved)
     found = closed_forms(page)
     gauge_forms(page, found)
+    turn_forms(page, found)
     combine(page, found)
     by_sensitivity(page, found, BASE)
     derive(page, found)

@@ -9,7 +9,7 @@ from toebox.job.model import SIDES, WheelGauge, axle_of, side_of
 from toebox.report.working.closed import Difference, Found, words_of
 from toebox.report.working.page import SCALES, Page, Word, either
 from toebox.report.working.sums import Term, asin, atan, cos, number, sin, tan
-from toebox.solve.gauge import serves_for_camber
+from toebox.solve.gauge import SHOWN_SAI, serves_for_camber, turned_wheel
 
 CAMBER = either("top out", "top in", "upright")
 FLOOR = {
@@ -198,9 +198,9 @@ class _Gauge:
             shown = self.page.mean(
                 label, f"{words_of(wheel)}, caster", "shown", gauge.caster, NO_WORD
             )
-            value = self.page.angle(
-                words_of(wheel), "caster = shown - slope along", shown - self.slopes["along"]
-            )
+            what = shown - self.slopes["along"]
+            what = what.depending(_by_zero(self.page, wheel, math.tan(SHOWN_SAI)))
+            value = self.page.angle(words_of(wheel), "caster = shown - slope along", what)
             self._further(f"caster.{wheel}", value, "gauge - sweep")
 
     def _further(self, name: str, value: Term, symbols: str) -> None:
@@ -217,8 +217,7 @@ class _Gauge:
     def _stops(self, wheel: str, gauge: WheelGauge) -> list[_Stop]:
         """Return the stops of a sweep as numbers, the straightest first, then the outermost."""
         found = []
-        zero = f"{PLATES}.{wheel}"
-        by_zero = {zero: -1.0} if zero in self.page.uncertainties() else {}
+        by_zero = _by_zero(self.page, wheel, -1.0)
         for n, stop in enumerate(gauge.sweep, start=1):
             label = f"inclinometer.{wheel}.sweep"
             slopes = {f"{label}.steer[{n}]": 1.0, **by_zero}
@@ -331,13 +330,19 @@ NO_WORD: Word = either("", "")
 INWARDS = either("top inwards", "top outwards")
 
 
+def _by_zero(page: Page, wheel: str, slope: float) -> dict[str, float]:
+    """Return the slope by the zero of a wheel's turn plates, where it is not taken as exact."""
+    label = f"{PLATES}.{wheel}"
+    return {label: slope} if label in page.uncertainties() else {}
+
+
 def _scaled(what: Term, factor: float) -> dict[str, float]:
     """Return the slopes of a multiple of what is zero."""
     return {label: factor * slope for label, slope in what.slopes.items()}
 
 
 def derive_gauge(page: Page, found: Found) -> None:
-    """Work out differences from side to side, and toe-out on turns.
+    """Work out differences from side to side.
 
     Parameters
     ----------
@@ -355,13 +360,26 @@ def derive_gauge(page: Page, found: Found) -> None:
                 more = either("more on the left", "more on the right", "alike")
                 cross = page.angle(label, "left - right", left - right, more)
                 found.terms[f"cross_{kind}.{axle}"] = cross
+
+
+def turn_forms(page: Page, found: Found) -> None:
+    """Work out toe-out on turns.
+
+    Parameters
+    ----------
+    page : Page
+        Takes up the lines.
+    found : Found
+        Quantities by the first source that gives them.
+    """
     page.section("toe-out on turns")
     for side, turn in page.solved.readings.turn.items():
-        inner, outer = (
-            page.mean(
-                f"turn.{side}.{which}", f"Steered {side}, {which} wheel", which, reading, NO_WORD
-            )
-            for which, reading in (("inner", turn.inner), ("outer", turn.outer))
-        )
+        both = []
+        for which, reading in (("inner", turn.inner), ("outer", turn.outer)):
+            label, words = f"turn.{side}.{which}", f"Steered {side}, {which} wheel"
+            wheel, sign = turned_wheel(side, which)
+            angle = page.mean(label, words, which, reading, NO_WORD)
+            both.append(angle.depending(_by_zero(page, wheel, -sign)))
+        inner, outer = both
         what = page.angle(f"Steered {side}", "inner - outer", inner - outer)
         found.terms[f"toe_out_on_turn.{side}"] = what
