@@ -11,9 +11,8 @@ from toebox.correct.gear import GearCentre
 from toebox.job.model import SIDES
 
 FLATS = 6  # of a hexagon [-]
-LEAST_SHOWN = math.radians(0.005)  # half of the last digit of a thrust angle [rad]
 LEAST_CHANGE = 1e-9  # nothing smaller is a change [rad]
-SMALLEST_TOLD = math.radians(0.005)  # what is less prints as no change of toe [rad]
+SMALLEST_TOLD = math.radians(0.005)  # what is less prints as no change of toe or thrust [rad]
 
 
 class RodCorrection(NamedTuple):
@@ -261,6 +260,11 @@ class PassCorrection(NamedTuple):
     spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
 
     @property
+    def kept(self) -> tuple[str, ...]:
+        """Return the results with a goal that the turns leave as they are."""
+        return tuple(name for name in self.judged if name not in self.corrected)
+
+    @property
     def by_turns(self) -> bool:
         """Return whether both wheels go where their turns bring them, not where they are wanted."""
         return any(rod.held for rod in self.rods)
@@ -278,7 +282,7 @@ class PassCorrection(NamedTuple):
     @property
     def line_moved(self) -> bool:
         """Return whether adjusters change the line that the car follows, as far as it is shown."""
-        return abs(self.thrust_by_adjusters or 0.0) > LEAST_SHOWN
+        return abs(self.thrust_by_adjusters or 0.0) > SMALLEST_TOLD
 
     @property
     def thrust_set(self) -> bool:

@@ -137,8 +137,6 @@ class _Axle:
         bool
             True where both toes were read.
         """
-        if axle_of(self.adjusters[0].wheel) != "rear":
-            return False
         job, stand = self.solution.job, stands.get(name)
         if name not in REAR_TOE or both_rear_toes(self.adjusters) or not adjustable(job):
             return False
@@ -198,10 +196,10 @@ class _Axle:
             for n, adjuster in enumerate(self.adjusters)
         ]
 
-    def _steps(self, even: Array, outcomes: list[Outcome]) -> dict[tuple[str, str], int]:
-        """Return the whole steps wanted of all that set the same at one wheel.
+    def _steps(self, even: Array, outcomes: list[Outcome]) -> dict[tuple[str, str], bool]:
+        """Return whether any whole step is wanted of all that set the same at one wheel.
 
-        Where these are none, nothing is opened for the sake of another setting's rounding.
+        Where none is, nothing is opened for the sake of another setting's rounding.
         """
         by_name = {outcome.name: outcome for outcome in outcomes}
         parts: dict[tuple[str, str], float] = {}
@@ -212,8 +210,7 @@ class _Axle:
             parts[own] = parts.get(own, 0.0) + part
             if part:
                 least[own] = min(least.get(own, math.inf), self._least(adjuster, by_name))
-        few = {own: part <= 0.5 or part < least[own] for own, part in parts.items()}
-        return {own: 0 if few[own] else max(round(part), 1) for own, part in parts.items()}
+        return {own: part > 0.5 and part >= least[own] for own, part in parts.items()}
 
     def _least(self, adjuster: Adjuster, outcomes: Mapping[str, Outcome]) -> float:
         """Return the part of a step of an adjuster from which on it is moved."""

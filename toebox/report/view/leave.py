@@ -103,10 +103,9 @@ def kept_words(job: Job, solved: PassSolution, correction: PassCorrection) -> li
     list of str
         Sentences; empty where nothing is turned, or everything is put right.
     """
-    kept = [name for name in correction.judged if name not in correction.corrected]
     if not correction.corrected:
         return []
-    aways = [_away(job, solved, correction, name) for name in kept]
+    aways = [_away(job, solved, correction, name) for name in correction.kept]
     rounded = any(rod.turns for rod in correction.rods)
     if rounded and any(rod.limited for rod in correction.rods):
         return [

@@ -45,6 +45,11 @@ TOE_LATER = (
     "What to do at the tie rods follows from those readings; by what was read up to now turn none."
 )
 
+AS_CLAMPED = (
+    "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
+    "it straight and read the strings again before you turn anything"
+)
+
 
 def todo(
     job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None = None
@@ -213,12 +218,6 @@ def _is_guessed(job: Job, rod: RodCorrection) -> bool:
     return not seen and rod.side in job.tie_rods and not job.tie_rods[rod.side].arm_side_stated
 
 
-AS_CLAMPED = (
-    "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
-    "it straight and read the strings again before you turn anything"
-)
-
-
 def _clamp(solved: PassSolution, correction: PassCorrection) -> str:
     gear = correction.gear
     what = AS_CLAMPED if solved.clamped else "Clamp the steering wheel straight"
@@ -339,7 +338,7 @@ def _remaining(correction: PassCorrection) -> list[str]:
     reads = any(rod.stop_at_string is not None or rod.stop_at_tape is not None for rod in rounded)
     if not reads or correction.by_turns:
         return [f"Done as told, {rest}"]
-    kept = [name_of(n).lower() for n in correction.judged if n not in correction.corrected]
+    kept = [name_of(name).lower() for name in correction.kept]
     are = f"leave the {and_(kept)} as found" if kept else "are those of the goals"
     return [
         f"By these turns alone, rounded as they are, {rest} The readings to stop at {are}: where "

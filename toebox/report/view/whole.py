@@ -118,7 +118,7 @@ def what_next(
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
     if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
-    if adjusting.to_turn and corrections[by].rods:
+    if adjusting.to_turn and told:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
 
