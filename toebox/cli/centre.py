@@ -120,11 +120,9 @@ def command(as_json: bool, **given: Any) -> None:
 def _print(found: Answer, *, as_json: bool) -> None:
     """Print the answer."""
     if as_json:
-        import json
-
         from toebox.cli.answer import result_of
 
-        output.write(json.dumps(result_of(found), allow_nan=False))
+        output.write_json(result_of(found))
         return
     from toebox.report.view.centring import centring_view
 

@@ -88,10 +88,8 @@ def command(
 
 def _print(found: list[Conversion], *, table: bool, unit: str | None, as_json: bool) -> None:
     if as_json:
-        import json
-
         for one in found:
-            output.write(json.dumps(conversion.toe_result(one), allow_nan=False))
+            output.write_json(conversion.toe_result(one))
     elif table:
         output.show(conversion.by_diameter(found, unit))
     elif unit is not None:

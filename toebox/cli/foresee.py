@@ -29,11 +29,9 @@ def command(job: str, as_json: bool) -> None:
 
     forecast = foresee(load(job, plans=True))
     if as_json:
-        import json
-
         from toebox.report.forecast import forecast_result
 
-        output.write(json.dumps(forecast_result(forecast), allow_nan=False))
+        output.write_json(forecast_result(forecast))
         return
     from toebox.report.view.forecast import make_forecast
 

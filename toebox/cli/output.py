@@ -11,7 +11,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, TextIO, TypeVar
+from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
 import click
 
@@ -55,6 +55,26 @@ def write(text: str) -> None:
     """
     with _standard_output() as stream:
         stream.write(_encodable(f"{text}\n", stream))
+
+
+def write_json(data: Any) -> None:
+    """Write data as a line of JSON on standard output; raise as `write` does."""
+    write(json_line(data))
+
+
+def json_line(data: Any) -> str:
+    """Return data as one line of JSON, in ASCII alone: it means the same in every encoding.
+
+    Raises
+    ------
+    OverflowError
+        Where a number is infinite or none at all, for which JSON has no word.
+    """
+    import ujson  # a third of the time of the standard writer
+
+    return ujson.dumps(
+        data, allow_nan=False, escape_forward_slashes=False, separators=(", ", ": ")
+    )
 
 
 def write_text(text: str) -> None:

@@ -62,9 +62,7 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
     from toebox.report.view.sweep import sweep_data, sweep_view
 
     if as_json:
-        import json
-
-        output.write(json.dumps(sweep_data(found, read), allow_nan=False))
+        output.write_json(sweep_data(found, read))
         return
     output.show(sweep_view(found, read, u_camber, u_plates, inclination))
 

@@ -8,10 +8,11 @@ and the new one; otherwise nothing is changed.
 from __future__ import annotations
 
 import copy
-import tomllib
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Any
+
+import tomli
 
 from toebox.errors import ToeboxError
 from toebox.job.layout import added, written
@@ -42,7 +43,7 @@ class Draft:
         self._mark = text[: text.startswith("\ufeff")]
         self._crlf = "\r\n" in text
         self._text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-        self.document: dict[str, Any] = tomllib.loads(self._text)
+        self.document: dict[str, Any] = tomli.loads(self._text)
 
     @property
     def text(self) -> str:
@@ -142,7 +143,7 @@ class Draft:
             If the file cannot be changed so; it is as it was.
         """
         wanted = copy.deepcopy(self.document)
-        wanted.setdefault("pass", []).extend(tomllib.loads(text)["pass"])
+        wanted.setdefault("pass", []).extend(tomli.loads(text)["pass"])
         whole = f"{self._text.rstrip()}\n\n{text}"
         self._take([lambda: whole], wanted, ("pass",))
 
@@ -151,7 +152,7 @@ class Draft:
         for way in ways:
             try:
                 text = way()
-                if tomllib.loads(text) == wanted:
+                if tomli.loads(text) == wanted:
                     self._text, self.document = text, wanted
                     return
             except (ValueError, TypeError, LookupError, AttributeError):

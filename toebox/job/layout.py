@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator
 from typing import Any
+
+import tomli
 
 from toebox.job.lines import Path
 
@@ -81,7 +82,7 @@ def _header_of(line: str) -> Header:
     if not _HEADER.match(line):
         return ()
     try:
-        found: Any = tomllib.loads(line)
+        found: Any = tomli.loads(line)
     except ValueError:
         return ()
     names = []

@@ -7,9 +7,10 @@ shortest beginning of the text that can be read and has the key; bisection finds
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable
 from typing import Any
+
+import tomli
 
 Path = tuple[str | int, ...]
 
@@ -75,7 +76,7 @@ def first_unread(text: str) -> int:
         if left < 0:
             break
         try:
-            tomllib.loads(beginning)
+            tomli.loads(beginning)
         except ValueError:
             continue
         return count + 1
@@ -122,7 +123,7 @@ class _Beginnings:
             if self._left < 0:
                 raise _TooLong
             try:
-                self._read[count] = tomllib.loads(beginning)
+                self._read[count] = tomli.loads(beginning)
             except ValueError:
                 self._read[count] = None
         return self._read[count]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import sys
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from toebox.errors import Fault, FaultyInput
 from toebox.job.complete import complete
@@ -205,7 +206,7 @@ def _document(text: str, source: str) -> dict[str, Any]:
             wanted = f"keys of at most {_MOST_PARTS} parts"
             raise _faulty(source, "TOML", show(line.strip()), wanted, number)
     try:
-        return tomllib.loads(text)
+        return tomli.loads(text)
     except ValueError as error:
         raise _not_toml(str(error), text, source) from None
     except RecursionError:
