@@ -29,6 +29,7 @@ from toebox.solve.results import PassSolution
 # 95 % of two normal variables lie within this squared distance (chi-squared, -2 ln 0.05).
 ELLIPSE_OF_TWO = 5.991
 UNALIKE = 4.0  # how many times less surely the one may be known than the other [-]
+ROUNDING = 1e-15  # of the larger variance: what stands for none [-]
 ADJUSTERS = "adjusters"  # what those of the rear do before
 CARRIED = "carried"  # not measured in the last pass, but known from those before
 
@@ -100,16 +101,14 @@ def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, 
     values = np.array([change.value for change in changes])
     weighted = np.array([change.gradient for change in changes]) @ estimate.gain
     covariance = weighted @ weighted.T + np.diag([change.besides**2 for change in changes])
-    distance = float(values @ np.linalg.pinv(covariance) @ values)
+    variances, axes = np.linalg.eigh(covariance)
+    known = variances > ROUNDING * variances[-1]
+    distance = np.sum((values @ axes)[known] ** 2 / variances[known])
     if distance <= ELLIPSE_OF_TWO:
         return ()
-    return proven or (changes if _alike(covariance) else ())
-
-
-def _alike(covariance: Array) -> bool:
-    """Return whether nothing that two changes make together is known far less than the rest."""
-    least, most = np.linalg.eigvalsh(covariance)
-    return bool(most <= UNALIKE**2 * least)
+    # Neither axis of the ellipse may be known far less than the other.
+    alike = variances[-1] <= UNALIKE**2 * variances[0]
+    return proven or (changes if alike else ())
 
 
 def to_improve(changes: tuple[Change, ...], solved: PassSolution) -> Improve | None:

@@ -46,8 +46,8 @@ def gauge_results(
         Derivative of each by the unknowns, for correlations between them.
     """
     factors = {
-        name: _factors(name)
-        for name in GAUGE_RESULTS
+        name: parts
+        for name, parts in _FACTORS.items()
         if not name.startswith("steering_axis") or _tells_sai(name, job, readings)
     }
     found = sums(network, estimate, factors)
@@ -64,6 +64,9 @@ def _factors(name: str) -> dict[str, float]:
     if kind == "toe_out_on_turn":
         return {f"turn.{where}.inner": 1.0, f"turn.{where}.outer": -1.0}
     return {name: 1.0}
+
+
+_FACTORS = {name: _factors(name) for name in GAUGE_RESULTS}
 
 
 def _tells_sai(name: str, job: Job, readings: Pass) -> bool:
