@@ -145,6 +145,8 @@ def _shares(
     # Equal shares stay in the order of the job file, on every machine.
     order = np.argsort(-np.round(shares, 9), axis=1, kind="stable")
     counts = (shares > least).sum(axis=1).tolist()
-    titles, parts, of_all = list(columns), np.sqrt(squares).tolist(), shares.tolist()
-    for row, share, largest, count in zip(parts, of_all, order.tolist(), counts, strict=True):
-        yield tuple(Share(titles[n], row[n], share[n]) for n in largest[:count])
+    titles, row = np.array(list(columns), object)[order], np.arange(len(order))[:, None]
+    us, largest = np.sqrt(squares[row, order]), shares[row, order]
+    rows = zip(counts, titles.tolist(), us.tolist(), largest.tolist(), strict=True)
+    for count, *told in rows:
+        yield tuple(map(Share, *(column[:count] for column in told)))

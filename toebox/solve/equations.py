@@ -49,11 +49,12 @@ class Linear(NamedTuple):
 
 
 class RimEdge(NamedTuple):
-    """String to one edge of a rim: ``A + end (rim/2) sin a + wobble``, ``a = t + o - side p``.
+    """String to one edge of a rim: ``A + end ((rim/2) sin a + wobble)``, ``a = t + o - side p``.
 
     `side` is +1 on the left and -1 on the right, `end` +1 at the front edge and -1 at the rear;
-    ``A = gap - side shift`` and ``sin p = (shift_front - shift_rear) / wheelbase``. `steered` adds
-    to `a` what a steering wheel that was clamped off straight turns a front wheel by.
+    ``A = gap - side shift`` and ``sin p = (shift_front - shift_rear) / wheelbase``. What `wobble`
+    gives one edge it takes from the other. `steered` adds to `a` what a steering wheel that was
+    clamped off straight turns a front wheel by.
     """
 
     side: float
@@ -84,14 +85,15 @@ class RimEdge(NamedTuple):
         angle = x[toe] + x[taper] - side * math.asin(sine)
         for index, factor in steered:
             angle += factor * x[index]
-        lever = end * half_rim
-        by_angle = lever * math.cos(angle)
+        reach = half_rim * math.sin(angle)
+        for index, factor in wobble:
+            reach += factor * x[index]
+        by_angle = end * half_rim * math.cos(angle)
         by_shift = -side * by_angle / (wheelbase * math.sqrt(1.0 - sine * sine))
         slopes += (by_angle, by_angle, by_shift, -by_shift, 1.0, -side)
-        centre = x[gap] - side * x[shift]
-        edge = centre + lever * math.sin(angle) + add_terms(wobble, x, slopes)
+        slopes += [end * factor for _, factor in wobble]
         slopes += [by_angle * factor for _, factor in steered]
-        return edge
+        return x[gap] - side * x[shift] + end * reach
 
 
 class TapeEdge(NamedTuple):

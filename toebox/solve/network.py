@@ -168,22 +168,19 @@ def _add_wheel(network: Network, job: Job, readings: Pass, wheel: str) -> None:
     """Add the string readings at one wheel."""
     axle, side = axle_of(wheel), LEFT_RIGHT[side_of(wheel)]
     strings, rule = readings.string[wheel], job.instruments.string_rule
-    positions = max(len(strings.front), len(strings.rear))
-    for end in ENDS:
-        reading: Reading = getattr(strings, end)
-        if reading:
-            edge = _rim_edge(network, job, wheel, end, positions)
-            network.read(f"string.{wheel}.{end}", reading, rule, edge)
+    if strings.front or strings.rear:
+        edges = _rim_edges(network, job, wheel, max(len(strings.front), len(strings.rear)))
+        network.read(f"string.{wheel}.front", strings.front, rule, edges.__getitem__)
+        edges = [edge._replace(end=-edge.end) for edge in edges]
+        network.read(f"string.{wheel}.rear", strings.rear, rule, edges.__getitem__)
     if strings.hub:
         gap, shift, hub = (network.unknown(f"{name}.{axle}") for name in ("gap", "shift", "hub"))
         equation = Linear(((gap, 1.0), (shift, -side), (hub, 1.0)))
         network.read(f"string.{wheel}.hub", strings.hub, rule, equation)
 
 
-def _rim_edge(
-    network: Network, job: Job, wheel: str, end: str, positions: int
-) -> Callable[[int], RimEdge]:
-    """Return the equation of one edge of a rim for each position of the wheel."""
+def _rim_edges(network: Network, job: Job, wheel: str, positions: int) -> list[RimEdge]:
+    """Return the equation of the front edge of a rim for each position of the wheel."""
     axle, wheelbase = axle_of(wheel), job.car.wheelbase
     if wheelbase is None or axle not in job.car.rim_diameter:
         raise ValueError("string readings need car.wheelbase and car.rim_diameter")
@@ -191,7 +188,7 @@ def _rim_edge(
     unknown = network.unknown
     edge = RimEdge(
         side=LEFT_RIGHT[side_of(wheel)],
-        end=ENDS[end],
+        end=ENDS["front"],
         half_rim=job.car.rim_diameter[axle] / 2.0,
         wheelbase=wheelbase,
         toe=unknown(f"toe.{wheel}"),
@@ -202,7 +199,7 @@ def _rim_edge(
         shift_rear=unknown("shift.rear"),
         steered=_steered(network, job, wheel),
     )
-    return lambda n: edge._replace(wobble=_wobble(network, wheel, edge.end, n, positions))
+    return [edge._replace(wobble=_wobble(network, wheel, n, positions)) for n in range(positions)]
 
 
 def _steered(network: Network, job: Job, wheel: str) -> Terms:
@@ -216,13 +213,13 @@ def _steered(network: Network, job: Job, wheel: str) -> Terms:
     return ((network.unknown(CLAMPED), LEFT_RIGHT[side_of(wheel)] / ratio),)
 
 
-def _wobble(network: Network, wheel: str, end: float, number: int, positions: int) -> Terms:
-    """Return the lateral run-out of the rim: what one edge gains, the opposite edge loses."""
+def _wobble(network: Network, wheel: str, number: int, positions: int) -> Terms:
+    """Return the lateral run-out of the rim at its front edge, in one position of the wheel."""
     phase = 2.0 * math.pi * number / positions
-    terms = [(network.unknown(f"wobble.{wheel}"), end * math.cos(phase))]
+    wobble: Terms = ((network.unknown(f"wobble.{wheel}"), math.cos(phase)),)
     if positions > 2:
-        terms.append((network.unknown(f"wobble.{wheel}.quarter"), end * math.sin(phase)))
-    return tuple(terms)
+        wobble += ((network.unknown(f"wobble.{wheel}.quarter"), math.sin(phase)),)
+    return wobble
 
 
 def _add_tape(network: Network, job: Job, readings: Pass, axle: str) -> None:
