@@ -116,7 +116,7 @@ def test_one_wheel_alone_does_not_prove_a_pair() -> None:
     for left, right, both in ((1.0, 3.0, True), (1.0, 5.0, False), (0.1, 50.0, False)):
         rows = np.array([[left, right], [left, -right]]) / 2.0
         pair = (Change("total_toe.front", 1.9, rows[0]), Change("steering_wheel", 1.9, rows[1]))
-        assert not any(change.proven(fitted) for change in pair)
+        assert not any(justified((change,), fitted) for change in pair)
         assert justified(pair, fitted) == (pair if both else ())
 
 

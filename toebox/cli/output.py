@@ -189,5 +189,7 @@ def is_terminal(stream: TextIO | None) -> bool:
 
 def _encodable(text: str, stream: TextIO) -> str:
     """Return the text with what the stream's encoding lacks shown as escapes."""
+    if text.isascii():
+        return text
     encoding = getattr(stream, "encoding", None) or "utf-8"
     return text.encode(encoding, "backslashreplace").decode(encoding)

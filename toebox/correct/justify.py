@@ -73,10 +73,6 @@ class Change(NamedTuple):
             return self.besides
         return math.hypot(estimate.standard_uncertainty(self.gradient), self.besides)
 
-    def proven(self, estimate: Estimate) -> bool:
-        """Return whether the change is larger than its own 95 % interval."""
-        return abs(self.value) > COVERAGE_FACTOR * self.u(estimate)
-
 
 def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, ...]:
     """Return the changes that the readings justify.
@@ -93,14 +89,17 @@ def justified(changes: tuple[Change, ...], estimate: Estimate) -> tuple[Change, 
     tuple of Change
         Those to make; empty where nothing should be turned.
     """
-    proven = tuple(change for change in changes if change.proven(estimate))
-    if not changes or all(change.met for change in proven or changes):
+    if not changes:
+        return ()
+    values = np.array([change.value for change in changes])
+    weighted = estimate.contributions(np.array([change.gradient for change in changes]))
+    covariance = weighted @ weighted.T + np.diag([change.besides**2 for change in changes])
+    beyond = values**2 > COVERAGE_FACTOR**2 * covariance.diagonal()
+    proven = tuple(change for change, alone in zip(changes, beyond, strict=True) if alone)
+    if all(change.met for change in proven or changes):
         return ()
     if len(changes) == 1:
         return proven
-    values = np.array([change.value for change in changes])
-    weighted = np.array([change.gradient for change in changes]) @ estimate.gain
-    covariance = weighted @ weighted.T + np.diag([change.besides**2 for change in changes])
     variances, axes = np.linalg.eigh(covariance)
     known = variances > ROUNDING * variances[-1]
     distance = np.sum((values @ axes)[known] ** 2 / variances[known])

@@ -81,17 +81,21 @@ def round_jointly(
     Where the thread stops one side short, the other side makes up for as much of it as serves
     both goals: it is solved anew for each turn of the first.
     """
+    pairs = dict.fromkeys(_candidates(left, right, ratio, tolerances))
+    lefts, rights = (
+        {turns: side.ideal - side.made(turns) for turns in {pair[place] for pair in pairs}}
+        for place, side in enumerate((left, right))
+    )
 
     def cost(pair: Pair) -> float:
-        a, b = left.ideal - left.made(pair[0]), right.ideal - right.made(pair[1])
+        a, b = lefts[pair[0]], rights[pair[1]]
         return math.hypot((a + b) / tolerances[0], ratio * (a - b) / 2.0 / tolerances[1])
 
-    pairs = dict.fromkeys(_candidates(left, right, ratio, tolerances))
     costs = {pair: cost(pair) for pair in pairs}
     best = sorted(costs, key=costs.__getitem__)
-    if imbalance is None:
-        return best[0]
     alike = [pair for pair in best if costs[pair] <= costs[best[0]] + ALIKE]
+    if imbalance is None or len(alike) == 1:
+        return best[0]
     return min(alike, key=lambda pair: round(abs(imbalance(*pair)), 9))
 
 

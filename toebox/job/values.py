@@ -60,7 +60,10 @@ class Length:
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
         """Return the length [m], or None after noting what is wrong with it."""
         try:
-            length = signed(given, self.signs, lambda bare: metres(bare, notes.unit))
+            if self.signs is None:
+                length = metres(given, notes.unit)
+            else:
+                length = signed(given, self.signs, lambda bare: metres(bare, notes.unit))
         except FaultyText as faulty:
             notes.fault(path, given, str(faulty))
             return None

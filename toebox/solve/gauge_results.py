@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from toebox.estimate import Array, Estimate
 from toebox.geometry.sweep import count_distinct
-from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass, WheelGauge
+from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass
 from toebox.solve.gauge import sweep_alone, sweep_tells_sai
 from toebox.solve.network import Network
 from toebox.solve.quantities import sums
@@ -18,8 +18,16 @@ GAUGE_RESULTS = (
     *(f"steering_axis_inclination.{wheel}" for wheel in FRONT_WHEELS),
     *(f"toe_out_on_turn.{side}" for side in SIDES),
 )
-# Told as not measured only where somebody began to measure it.
-OPTIONAL = tuple(f"toe_out_on_turn.{side}" for side in SIDES)
+# Toe-out on turns is not asked for: it is told as not measured only where somebody began to.
+_NEEDS = {
+    "camber": "needs inclinometer readings (camber) at that wheel",
+    "cross_camber": "needs inclinometer readings (camber) at both wheels of the axle",
+    "caster": "needs a sweep of that wheel with at least two stops, or a gauge that shows caster",
+    "cross_caster": "needs caster on both sides",
+    "steering_axis_inclination": (
+        "needs a sweep of that wheel with at least three stops far apart, one near straight ahead"
+    ),
+}
 
 
 def gauge_results(
@@ -95,21 +103,12 @@ def gauge_needs(name: str, job: Job, readings: Pass) -> str:
         Words that complete "not measured: "; empty where nobody would expect it.
     """
     kind, _, wheel = name.partition(".")
-    if name in OPTIONAL:
-        return ""
-    gauge = readings.gauge.get(wheel, WheelGauge())
-    distinct = count_distinct([stop.steer for stop in gauge.sweep])
-    swept = distinct > 1 and kind in {"caster", "steering_axis_inclination"}
-    if swept and sweep_alone(job, wheel, gauge.sweep) is None:
-        return "needs its sweep read again: no steering axis of a car has such cambers"
-    read = {"camber": gauge.camber or gauge.camber_turned, "caster": gauge.caster or distinct > 1}
-    if read.get(kind):
-        return "needs its readings taken again: they contradict each other beyond any car"
-    if kind in {"camber", "cross_camber"}:
-        text = "needs inclinometer readings (camber) at "
-        return text + ("both wheels of the axle" if kind == "cross_camber" else "that wheel")
-    if kind == "cross_caster":
-        return "needs caster on both sides"
-    stops = "two stops" if kind == "caster" else "three stops far apart, one near straight ahead"
-    text = f"needs a sweep of that wheel with at least {stops}"
-    return text + (", or a gauge that shows caster" if kind == "caster" else "")
+    if gauge := readings.gauge.get(wheel):
+        distinct = count_distinct([stop.steer for stop in gauge.sweep])
+        swept = distinct > 1 and kind in {"caster", "steering_axis_inclination"}
+        if swept and sweep_alone(job, wheel, gauge.sweep) is None:
+            return "needs its sweep read again: no steering axis of a car has such cambers"
+        camber, caster = gauge.camber or gauge.camber_turned, gauge.caster or distinct > 1
+        if {"camber": camber, "caster": caster}.get(kind):
+            return "needs its readings taken again: they contradict each other beyond any car"
+    return _NEEDS.get(kind, "")
