@@ -150,6 +150,20 @@ def test_as_many_steps_as_it_takes_and_not_one_fewer():
         found(needed - 1)
 
 
+@pytest.mark.parametrize("square", [0.3, 0.0, -0.2])
+def test_a_fit_that_creeps_is_not_taken_as_settled(square):
+    """Readings of x and of its square that contradict each other: steps shrink by a share only."""
+
+    def model(x):
+        return np.array([x[0], x[0] ** 2]), np.array([[1.0], [2.0 * x[0]]])
+
+    estimate = fit(model, np.array([2.0, square]), np.full(2, 1e-2), np.array([1.0]))
+    # Least sum of squares: (x - 2) + 2 x (x**2 - square) = 0.
+    (least,) = (root.real for root in np.roots([2, 0, 1 - 2 * square, -2]) if abs(root.imag) < 1e-9)
+    assert estimate.iterations > 10
+    assert estimate.x[0] == pytest.approx(least, abs=1e-8)
+
+
 @pytest.mark.parametrize("size", [1e-7, 1.0, 1e7])
 def test_whether_a_quantity_is_determined_does_not_depend_on_its_unit(size):
     design = np.array([[1.0, 1.0, 0.0]])
