@@ -1,7 +1,7 @@
 """A job file while it is being filled in: values change, notes and layout stay.
 
 A value that is there already is replaced in its place; a new key goes below the last one of its
-table. What comes out is read again by the standard reader and must hold exactly the old values
+table. What comes out is read again by the TOML reader and must hold exactly the old values
 and the new one; otherwise nothing is changed.
 """
 

@@ -1,6 +1,6 @@
-"""Which line of a TOML text holds a key, found after the fact with the standard reader alone.
+"""Which line of a TOML text holds a key, found after the fact with the TOML reader alone.
 
-The standard reader gives values without their places. But a line that holds a key ends the
+The TOML reader gives values without their places. But a line that holds a key ends the
 shortest beginning of the text that can be read and has the key; bisection finds it.
 """
 

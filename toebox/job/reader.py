@@ -21,7 +21,7 @@ from toebox.job.values import PLANNED
 
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 2_000
-# The standard reader takes time that grows with the square of the parts of a key.
+# The TOML reader takes time that grows with the square of the parts of a key.
 _MOST_PARTS = 16
 _DEEP_KEY = re.compile(rf"""\s*\[*\s*(?:(?:[\w-]+|"[^"]*"|'[^']*')\s*\.\s*){{{_MOST_PARTS}}}""")
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
@@ -226,7 +226,7 @@ def _not_toml(message: str, text: str, source: str) -> FaultyInput:
     return _faulty(source, "TOML", show(line), wanted, number)
 
 
-# Start of the standard reader's complaint, and what is wanted then.
+# Start of the TOML reader's complaint, and what is wanted then.
 _ONCE = "each key and each [table] once; every pass under its own [[pass]]"
 _REASONS = {
     "Cannot": _ONCE,
@@ -242,7 +242,7 @@ _INCHES_IN_QUOTES = re.compile(r"""[\w.-]+\s*=.*[\d/]"".*""")
 
 
 def _reason(reason: str) -> str:
-    """Return what is wanted by the standard reader's complaint."""
+    """Return what is wanted by the TOML reader's complaint."""
     known = (wanted for start, wanted in _REASONS.items() if reason.startswith(start))
     return next(known, f"correct TOML ({reason})")
 
