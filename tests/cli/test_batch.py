@@ -105,12 +105,7 @@ def test_without_the_system_s_word_every_processor_counts(monkeypatch) -> None:
 
 
 def children(parent: int) -> list[int]:
-    """Return the processes that work for one: forked from a child of it that does nothing else."""
-    servers = _children(parent)
-    return [process for server in servers for process in _children(server)]
-
-
-def _children(parent: int) -> list[int]:
+    """Return the processes that work for one, not the one that only counts shared things."""
     found = []
     for entry in Path("/proc").iterdir():
         if entry.name.isdigit():
@@ -119,7 +114,7 @@ def _children(parent: int) -> list[int]:
                 words = (entry / "cmdline").read_bytes()
             except OSError:
                 continue
-            if int(status[1]) == parent and status[0] != "Z" and b"forkserver" in words:
+            if int(status[1]) == parent and status[0] != "Z" and b"spawn_main" in words:
                 found.append(int(entry.name))
     return found
 

@@ -1,7 +1,6 @@
 """Many jobs as JSON: worked out on every core where that pays, told in the order they were given.
 
-A process of its own takes half a second to start, so that few jobs are done in this one. On Linux
-all are forked from one that has imported what they need, elsewhere each imports it. The blocks
+A process of its own takes half a second to start, so that few jobs are done in this one. The blocks
 of jobs go round the processes, and each waits until its block is read: however many there are,
 memory stays the same. Each has a pipe that no other process holds: whatever dies, even in the
 middle of a block, the other side sees the end of the pipe and never waits for more.
@@ -11,7 +10,6 @@ from __future__ import annotations
 
 import os
 import signal
-import sys
 import threading
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -25,13 +23,11 @@ from toebox.errors import ExitCode, ToeboxError
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
-    from multiprocessing.context import ForkServerContext, SpawnContext
 
     from toebox.cli.answer import Answer
 
 FEWEST = 200  # jobs that are worth other processes
 BLOCK = 20  # jobs that are taken at a time
-NEEDED = ("toebox.job", "toebox.solve", "toebox.correct", "toebox.report.json", "ujson")
 
 
 class Told(NamedTuple):
@@ -124,7 +120,9 @@ def cores() -> int:
 
 def _on_every_core(jobs: Sequence[str], check: bool) -> Generator[Told]:
     """Yield what other processes tell of the jobs; end early where one of them dies."""
-    context = _context()
+    from multiprocessing import get_context
+
+    context = get_context("spawn")
     blocks = [jobs[start : start + BLOCK] for start in range(0, len(jobs), BLOCK)]
     number = min(cores(), len(blocks))
     processes, pipes = [], []
@@ -147,17 +145,6 @@ def _on_every_core(jobs: Sequence[str], check: bool) -> Generator[Told]:
             pipe.close()  # on which its process ends
         for process in processes:
             process.join()
-
-
-def _context() -> SpawnContext | ForkServerContext:
-    """Return the way in which other processes start here."""
-    from multiprocessing import get_context
-
-    if sys.platform != "linux":
-        return get_context("spawn")
-    context = get_context("forkserver")
-    context.set_forkserver_preload(list(NEEDED))
-    return context
 
 
 def _work(blocks: Sequence[Sequence[str]], check: bool, pipe: Connection) -> None:
