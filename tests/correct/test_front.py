@@ -381,6 +381,16 @@ def test_tape_stops_follow_the_rods_one_by_one() -> None:
     assert stops == pytest.approx([0.6 * 2.0 * math.sin(half)] * 2, rel=1e-4)
 
 
+def test_the_tape_at_the_goal_is_told_where_both_rods_are_left() -> None:
+    """As the strings are: what is not proven to be wrong is not said to be right."""
+    found = told(HEAD, GOALS.replace("0.2", "2.84"), one_pass("tape", 0.05))
+    assert [(rod.justified, rod.direction) for rod in found.rods] == [(False, "leave")] * 2
+    goal = 2.0 * math.sin(math.radians(2.84) / 2.0)
+    assert found.stop_at_tape == pytest.approx(0.6 * goal, rel=1e-6)
+    stops = [rod.stop_at_tape for rod in found.rods]
+    assert stops == pytest.approx([0.6 * 2.0 * math.sin(0.025)] * 2, rel=1e-6)
+
+
 def test_what_a_moved_steering_wheel_does_is_asked_for_where_it_is_not_known() -> None:
     """How far the wheels turn with it needs the ratio; where it stands, a road test or strings."""
     tape = one_pass("tape", 0.05)

@@ -145,8 +145,8 @@ def with_stops(
     rods : tuple of RodCorrection
         With their readings.
     tape : float or None
-        Rear minus front edge on the tape when both are set [m]; None where total toe was not
-        measured, or not with a tape.
+        Rear minus front edge on the tape when both are right, whether they are to be set or left
+        [m]; None where total toe was not measured, or not with a tape.
     """
     rods = tuple(_with_string(job, solved, rod) for rod in rods)
     tape, total = solved.readings.tape.get("front"), solved.get("total_toe.front")
@@ -164,6 +164,9 @@ def with_stops(
             toes[index] = rod.wanted_toe
         final = float(stop_at_tape(toes[0], toes[1], tape.across))
         stopped.append(rod._replace(stop_at_tape=final))
+    if not any(rod.justified for rod in rods):  # both stay, right or not
+        right = [toe + rod.toe_change for toe, rod in zip(toes, rods, strict=True)]
+        final = float(stop_at_tape(right[0], right[1], tape.across))
     return tuple(stopped), final
 
 
