@@ -1,4 +1,4 @@
-"""Bounded least squares against scipy.optimize.lsq_linear, rounding against every combination."""
+"""Bounded least squares against scipy.optimize, rounding against every combination."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ import itertools
 
 import numpy as np
 import pytest
-from scipy.optimize import lsq_linear
+from scipy.optimize import lsq_linear, minimize
 
-from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
+from toebox.correct.adjusters.bounded import bounded_least_squares, missed, round_together
 
 
 @pytest.mark.parametrize("seed", range(200))
@@ -28,6 +28,32 @@ def test_it_is_the_minimum_that_scipy_finds(seed: int) -> None:
     assert np.all((low <= ours) & (ours <= high))
     assert np.linalg.norm(a @ ours - b) <= np.linalg.norm(a @ theirs.x - b) * (1 + 1e-9) + 1e-12
     assert ours == pytest.approx(theirs.x, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_what_may_lie_beyond_at_no_cost_is_the_minimum_that_scipy_finds(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    n, rows = int(rng.integers(1, 5)), int(rng.integers(1, 8))
+    a = np.vstack([rng.normal(size=(rows, n)), 0.1 * np.eye(n)])
+    b, spare = rng.normal(size=len(a)), rng.normal(size=len(a)) * (rng.random(len(a)) < 0.6)
+    low, high = -rng.uniform(0, 2, n), rng.uniform(0, 2, n)
+
+    def cost(x: np.ndarray) -> tuple[float, np.ndarray]:
+        off = missed(a @ x, b, spare)
+        return float(off @ off), 2.0 * a.T @ off
+
+    ours = bounded_least_squares(a, b, low, high, spare)
+    bounds = list(zip(low, high, strict=True))
+    theirs = minimize(cost, np.zeros(n), jac=True, bounds=bounds, tol=1e-14)
+    assert np.all((low <= ours) & (ours <= high))
+    assert cost(ours)[0] <= theirs.fun * (1 + 1e-9) + 1e-12
+
+
+def test_by_how_much_values_miss_what_is_wanted() -> None:
+    b, spare = np.array([1.0, 1.0, 0.0]), np.array([2.0, -2.0, 0.0])
+    assert missed(np.array([0.5, 0.5, 0.5]), b, spare).tolist() == [-0.5, 0.0, 0.5]
+    assert missed(np.array([4.0, -2.0, -0.5]), b, spare).tolist() == [1.0, -1.0, -0.5]
+    assert missed(np.array([[2.0, 0.0, 0.0]]), b, spare).tolist() == [[0.0, 0.0, 0.0]]
 
 
 def test_a_variable_without_room_stays() -> None:
@@ -53,6 +79,11 @@ def test_rounding_together_finds_the_best_combination(seed: int) -> None:
     grids = [[0.5 * np.floor(2 * x), 0.5 * np.floor(2 * x) + 0.5] for x in exact]
     chosen = [grid[k] for grid, k in zip(grids, round_together(a, b, exact, grids), strict=True)]
     best = min(itertools.product(*grids), key=lambda x: np.linalg.norm(a @ x - b))
+    assert chosen == pytest.approx(best)
+    spare = rng.normal(size=4)
+    numbers = round_together(a, b, exact, grids, spare)
+    chosen = [grid[k] for grid, k in zip(grids, numbers, strict=True)]
+    best = min(itertools.product(*grids), key=lambda x: np.linalg.norm(missed(a @ x, b, spare)))
     assert chosen == pytest.approx(best)
 
 

@@ -267,3 +267,22 @@ def test_a_reason_is_given_that_is_so() -> None:
     other = cam("right_front")
     text = told(HEAD, goal, other, one_pass(4.0, 0.3))
     assert "Camber. Nothing to move: the adjusters of the job are for other wheels." in text
+
+@pytest.mark.parametrize(("left", "share"), [(-1.0, 1.0), (-1.7, 0.2), (-1.2, 0.55)])
+def test_a_goal_that_is_not_proven_holds_back_only_what_would_leave_it(
+    left: float, share: float
+) -> None:
+    """A move towards it is welcome up to its middle; beyond that, and away from it, both count."""
+    rough = HEAD.replace("repeatability = 0.03", "repeatability = 0.16")
+    goals = (
+        "[goal]\ncamber.right_front = { angle = -1, tolerance = 0.2 }\n"
+        "cross_camber = { angle = 0, tolerance = 0.1 }\n"
+    )
+    readings = one_pass(4.0, left) + RIGHT.format(-1.35)
+    plan = plan_adjusters(solved(rough, goals, cam("right_front"), readings))
+    assert outcome(plan, "camber.right_front").needed
+    assert not outcome(plan, "cross_camber.front").needed
+    change = math.degrees(6 / 300 * math.sin(math.radians(move(plan, "right_front").exact)))
+    # Least of ((c - 0.35) / 0.2)**2 + ((c - c0) / 0.1)**2, where c0 is what brings cross-camber
+    # to its middle, or 0 where every change takes it further away.
+    assert change / 0.35 == pytest.approx(share, abs=0.03)

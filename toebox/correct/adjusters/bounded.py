@@ -15,7 +15,9 @@ Flags = NDArray[np.bool_]
 _MOST_COMBINATIONS = 4096
 
 
-def bounded_least_squares(a: Array, b: Array, low: Array, high: Array) -> Array:
+def bounded_least_squares(
+    a: Array, b: Array, low: Array, high: Array, spare: Array | None = None
+) -> Array:
     """Minimise ``|a x - b|`` with each ``x`` between its bounds.
 
     Parameters
@@ -26,6 +28,8 @@ def bounded_least_squares(a: Array, b: Array, low: Array, high: Array) -> Array:
         Wanted values [-].
     low, high : ndarray, shape (n,)
         Bounds, 0 between or at them; may be infinite [-].
+    spare : ndarray, shape (m,), optional
+        How far each value may lie beyond the wanted one, with its sign, at no cost [-].
 
     Returns
     -------
@@ -44,6 +48,12 @@ def bounded_least_squares(a: Array, b: Array, low: Array, high: Array) -> Array:
     R. L. Parker, Bounded-variable least squares, 1995; from memory). Each round lessens the sum,
     so it ends.
     """
+    if spare is not None:  # one more variable for each, which takes up what costs nothing
+        rows, count = np.flatnonzero(spare), a.shape[1]
+        wide = np.hstack([a, -np.eye(len(a))[:, rows]])
+        least, most = np.minimum(spare[rows], 0.0), np.maximum(spare[rows], 0.0)
+        bounds = np.append(low, least), np.append(high, most)
+        return bounded_least_squares(wide, b, *bounds)[:count]
     x = np.zeros(a.shape[1])
     free = (low < x) & (x < high)
     for _ in range(50 * len(x) + 50):
@@ -80,8 +90,33 @@ def _to_minimum(
     return x, free
 
 
+def missed(values: Array, b: Array, spare: Array) -> Array:
+    """Return by how much values miss the wanted ones.
+
+    Parameters
+    ----------
+    values : ndarray, shape (..., m)
+        Values [-].
+    b : ndarray, shape (m,)
+        Wanted values [-].
+    spare : ndarray, shape (m,)
+        How far each may lie beyond, with its sign, at no cost [-].
+
+    Returns
+    -------
+    ndarray, shape (..., m)
+        Value less the nearest one that costs nothing [-].
+    """
+    off = values - b
+    return np.asarray(off - np.clip(off, np.minimum(spare, 0.0), np.maximum(spare, 0.0)))
+
+
 def round_together(
-    a: Array, b: Array, exact: Sequence[float], grids: Sequence[Sequence[float]]
+    a: Array,
+    b: Array,
+    exact: Sequence[float],
+    grids: Sequence[Sequence[float]],
+    spare: Array | None = None,
 ) -> list[int]:
     """Choose one value of each grid so that ``|a x - b|`` is least.
 
@@ -95,6 +130,8 @@ def round_together(
         Minimum without rounding [-].
     grids : sequence of sequence of float
         Candidates for each variable, near its minimum [-].
+    spare : ndarray, shape (m,), optional
+        How far each value may lie beyond the wanted one, with its sign, at no cost [-].
 
     Returns
     -------
@@ -109,7 +146,8 @@ def round_together(
         return [_nearest(x, grid) for x, grid in zip(exact, grids, strict=True)]
     choices = list(itertools.product(*(range(len(grid)) for grid in grids)))
     values = np.array(list(itertools.product(*grids)))
-    left = np.sum((values @ a.T - b) ** 2, axis=1)
+    off = missed(values @ a.T, b, np.zeros(len(b)) if spare is None else spare)
+    left = np.sum(off**2, axis=1)
     alike = left <= left.min() * (1.0 + 1e-9) + 1e-18  # the first of equals, on every machine
     return list(choices[int(np.argmax(alike))])
 

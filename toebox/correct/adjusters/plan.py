@@ -1,8 +1,9 @@
 """From goals and effects to moves: bounded least squares, rounded to what can be set.
 
 Each axle is worked out at once, since cross-camber and cross-caster tie its two wheels. A goal
-counts by its tolerance. What is within its own 95 % interval is kept as it is, so that no
-unproven change rides along with a proven one; a wheel none of whose goals needs a change is left.
+counts by its tolerance. Nothing is moved for what is within its own 95 % interval, and it is not
+moved away from its goal for the sake of another one, nor past it; but a change that brings it
+nearer is welcome. A wheel none of whose goals needs a change is left.
 So is an adjuster whose own setting has no goal or no valid reading: it is not there to mend another
 setting by a side effect. One whose own setting needs no change moves only where its wheel is set
 anyway, and it is proven to be off its goal's middle or disturbed by a side effect that is known.
@@ -16,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from toebox.correct.adjusters.bounded import bounded_least_squares, round_together
+from toebox.correct.adjusters.bounded import bounded_least_squares, missed, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import USUAL_TOE_TOLERANCE, least_between, least_part
@@ -169,9 +170,9 @@ class _Axle:
     def moves(self, outcomes: list[Outcome], wrong: set[str]) -> list[Move]:
         """Return the best moves, rounded."""
         low, high = self._bounds(outcomes, wrong)
-        a, b = self._equations(outcomes)
-        even = bounded_least_squares(a, b, low, high)
-        wants = a.T @ (b - a @ even)  # what would go further, had it room
+        a, b, spare = self._equations(outcomes)
+        even = bounded_least_squares(a, b, low, high, spare)
+        wants = a.T @ -missed(a @ even, b, spare)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
         steps, far = self._steps(even, outcomes), _beyond(outcomes)
@@ -183,7 +184,7 @@ class _Axle:
             [motion(adjuster, self.moved[adjuster.name], amount) for amount in grid]
             for adjuster, grid in zip(self.adjusters, grids, strict=True)
         ]
-        chosen = round_together(a, b, even.tolist(), evens)
+        chosen = round_together(a, b, even.tolist(), evens, spare)
         return [
             Move(
                 adjuster,
@@ -303,17 +304,22 @@ class _Axle:
                     settings.add(basic)
         return settings
 
-    def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array]:
-        """Return effects and wanted changes, each over its goal's tolerance; small moves last."""
+    def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array, Array]:
+        """Return effects, wanted changes and what may ride along; small moves last.
+
+        Each over its goal's tolerance. What is not proven is not to be changed, but a change for
+        the sake of another goal that brings it nearer to its own costs nothing.
+        """
         count, far = len(self.adjusters), _beyond(outcomes)
         a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
+        spare = np.zeros(len(outcomes))
         for row, outcome in enumerate(outcomes):
             of = _kind(outcome.name)
             if of in far:  # bent or misread: neither mended nor kept by others
                 continue
             tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
-            change = outcome.needed or _proven(outcome)
-            b[row] = outcome.wanted / tolerance if change else 0.0
+            change = b if outcome.needed or _proven(outcome) else spare
+            change[row] = outcome.wanted / tolerance
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):
@@ -323,7 +329,8 @@ class _Axle:
         size = np.linalg.norm(a, axis=0)
         small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
         table = np.vstack([a, *self._kept(outcomes), small])
-        return table, np.append(b, np.zeros(len(table) - len(b)))
+        none = np.zeros(len(table) - len(b))
+        return table, np.append(b, none), np.append(spare, none)
 
     def _kept(self, outcomes: list[Outcome]) -> list[Array]:
         """Return a row that keeps the rear total toe where it has no goal and thrust has one."""
