@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -154,3 +155,19 @@ def test_what_the_wheelbases_say_of_a_solid_axle_stands_apart(longer: float, sid
     stays = result(solution, correct(solution))["passes"][-1]["turning"]["rear_stays"]
     assert stays["axle_shift_mm"] == pytest.approx(8.9, abs=0.2)
     assert stays["axle_shift_by_wheelbases_mm"] == pytest.approx(1000.0 * longer)
+
+
+def test_the_front_waits_where_a_rear_wheel_is_bent_or_misread() -> None:
+    """A line that nobody believes is none to set the front wheels along."""
+    bent = replace(CROOKED, toe={**CROOKED.toe, "right_rear": math.radians(4.0)})
+    found = told(job(bent, rear_toe_adjustable=True))
+    assert [wheel.withheld for wheel in found.rear] == ["beyond"] * 2
+    assert [(rod.withheld, rod.turns, rod.to_set) for rod in found.rods] == [
+        ("rear", None, False)
+    ] * 2
+    assert not found.to_turn
+    text = words(job(bent, rear_toe_adjustable=True))
+    for side in ("Left", "Right"):
+        assert f"{side} tie rod: do not turn it before the fault at the rear wheels" in text
+    # Nobody is told of that fault where the rear is not to be set: the car runs as it does.
+    assert all(not rod.withheld for rod in told(job(bent)).rods)

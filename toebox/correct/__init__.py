@@ -84,7 +84,7 @@ def correct_pass(
     rear = within_reach(job, passes[-1], rear_corrections(job, passes[-1]), of_both)
     after, by_adjusters = thrust_after(job, rear), None
     if plan is not None and not any(wheel.to_set for wheel in rear):
-        after = moved_by(plan)
+        after = moved_by(plan)._replace(beyond=after.beyond)
         by_adjusters = after.change or None
     front = front_correction(job, passes, known, after)
     stays = rear_stays(job, passes[-1])

@@ -84,7 +84,8 @@ def _correction(
     tie_rods = _now(job, passes)
     steered = _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
-    rods = with_turns(tie_rods, rods, known.effects, Scales.of(job))
+    scales, astray = Scales.of(job), after.beyond and wheel is not None
+    rods = with_turns(tie_rods, rods, known.effects, scales, astray)
     if any(rod.held for rod in rods):
         rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
     rods, tape = with_stops(job, solved, rods, steered)

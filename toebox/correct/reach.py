@@ -70,7 +70,7 @@ def thrust_after(job: Job, rear: Rear) -> ThrustAfter:
         As found where nothing turns the line that the car follows.
     """
     if not PassCorrection(rear=rear).thrust_set:
-        return AS_FOUND
+        return AS_FOUND._replace(beyond=any(wheel.withheld == "beyond" for wheel in rear))
     if all(wheel.reached is None for wheel in rear):
         return ThrustAfter(thrust_goal(job), u=_set_by_rule(job))
     left, right = rear

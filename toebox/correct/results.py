@@ -49,7 +49,7 @@ class RodCorrection(NamedTuple):
     withheld : str
         Why no turns are told although the change is justified: ``effect`` (the passes contradict
         the arithmetic), ``beyond`` (more than tie rods are meant to make), ``other`` (that is so at
-        the other rod), or empty.
+        the other rod), ``rear`` (at a rear wheel, whose line the front ones follow), or empty.
     stop_at_string : float or None
         Front minus rear edge on the string when the wheel is right, mean of its positions [m].
     stop_at_valve : tuple of float or None
@@ -121,7 +121,7 @@ class RodCorrection(NamedTuple):
     @property
     def refused(self) -> bool:
         """Return whether this wheel is not to be set at all, not by its reading either."""
-        return self.withheld in ("beyond", "other")
+        return self.withheld in ("beyond", "other", "rear")
 
 
 class RearCorrection(NamedTuple):

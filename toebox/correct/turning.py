@@ -61,6 +61,7 @@ def with_turns(
     rods: tuple[RodCorrection, ...],
     effects: Mapping[str, Effect],
     scales: Scales,
+    astray: bool = False,
 ) -> tuple[RodCorrection, ...]:
     """Add the turns, rounded jointly, where it is known what a turn does.
 
@@ -74,6 +75,8 @@ def with_turns(
         By side.
     scales : Scales
         Weights of the rounding.
+    astray : bool, optional
+        Whether the line that the wheels are to be set along is not to be trusted.
 
     Returns
     -------
@@ -81,7 +84,7 @@ def with_turns(
         Left and right.
     """
     known = {s: tie_rods.get(s, TieRod()) for s in SIDES}
-    rods = _refused(tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods))
+    rods = _refused(tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods), astray)
     sides = tuple(_side(rod, known[rod.side]) for rod in rods)
     turns = _turns(sides, rods, known, scales)
     return tuple(
@@ -102,11 +105,14 @@ def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
     return rod._replace(effect=effect, exact_turns=exact, withheld=withheld)
 
 
-def _refused(rods: tuple[RodCorrection, ...]) -> tuple[RodCorrection, ...]:
+def _refused(rods: tuple[RodCorrection, ...], astray: bool) -> tuple[RodCorrection, ...]:
     """Withhold the other rod too where one wants more than rods are meant to make.
 
-    A bent part or a wrong reading there makes the share of the other one wrong as well.
+    A bent part or a wrong reading there makes the share of the other one wrong as well; at the rear
+    wheels it makes both wrong.
     """
+    if astray:
+        return tuple(rod._replace(withheld="rear") if rod.justified else rod for rod in rods)
     beyond = [rod.withheld == "beyond" for rod in rods]
     if not any(beyond):
         return rods

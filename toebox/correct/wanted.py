@@ -40,11 +40,14 @@ class ThrustAfter(NamedTuple):
         Without such a goal: by how much the adjusters change it [rad].
     u : float
         Standard uncertainty of setting it so [rad].
+    beyond : bool
+        Whether so much is wanted of a rear wheel that it is bent or misread.
     """
 
     goal: float | None = None
     change: float = 0.0
     u: float = 0.0
+    beyond: bool = False
 
 
 AS_FOUND = ThrustAfter()

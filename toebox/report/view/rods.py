@@ -68,6 +68,11 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         )
     if rod.withheld == "other":
         return f"{name}: do not turn it before that is found."
+    if rod.withheld == "rear":
+        return (
+            f"{name}: do not turn it before the fault at the rear wheels is found; the front ones "
+            "are set along their line."
+        )
     if rod.withheld == "effect" and any(not end.holds for end in rod.ends):
         return (
             f"{name}: do not turn it. Find out first why turning it did not do what thread and arm "

@@ -189,6 +189,8 @@ def _right_when(
     if step.keys == ("tape",):
         if correction.stop_at_tape is None or correction.tape_across is None:
             return ()
+        if any(rod.refused for rod in correction.rods):
+            return ()
         words = tape_words(job, correction.stop_at_tape, correction.tape_across)
         when = "Done as told" if correction.by_turns else "With both front wheels right"
         return (Paragraph(f"{when}, {words}.", "strong"),)
@@ -199,7 +201,7 @@ def _right_when(
     points = tuple(
         f"{rod.side.capitalize()} front wheel: {string_words(_mean(solution, rod), job)}."
         for rod in correction.rods
-        if rod.stop_at_string is not None
+        if rod.stop_at_string is not None and not rod.refused
     )
     when = STRINGS_KEPT.format("stands as told" if correction.by_turns else "is right")
     return (Paragraph(f"{when}:", "strong"), Points(points)) if points else ()
