@@ -286,3 +286,22 @@ def test_a_goal_that_is_not_proven_holds_back_only_what_would_leave_it(
     # Least of ((c - 0.35) / 0.2)**2 + ((c - c0) / 0.1)**2, where c0 is what brings cross-camber
     # to its middle, or 0 where every change takes it further away.
     assert change / 0.35 == pytest.approx(share, abs=0.03)
+
+
+def test_a_reading_that_does_not_fit_is_found_before_an_adjuster_is_moved_by_it() -> None:
+    """Valve up and valve down differ by more than the rim wobbles: the camber rests on both."""
+    goal = "[goal]\ncamber.left_front = { angle = -1, tolerance = 0.2 }\n"
+    doubted = one_pass(4.0, 0.0).replace("camber = 0.0", "camber = [0.5, -0.5]")
+    text = told(HEAD, goal, CAM, doubted)
+    order, todo = text.split("What to do next\n")[:2]
+    first = "1. Before you turn anything, find out which of these does not fit the others"
+    assert first in order
+    assert "turn" in order[order.index(first) + len(first) :]
+    assert "Before you turn anything" not in todo.split("Against the goals")[0]
+    # A pass that says nothing of camber is no reason to forget the doubt of the one that counts.
+    later = '[[pass]]\nlabel = "tape"\nturned = { left = 0, right = 0 }\n'
+    later += "tape.front = { front_edge = 1400, rear_edge = 1401, across = 600 }\n"
+    text = told(HEAD, goal, CAM, doubted, later)
+    assert "1. In the pass 'found'. Before you turn anything, find out" in text
+    fits = told(HEAD, goal, CAM, one_pass(4.0, 0.0))
+    assert "Before you turn anything" not in fits.split("Against the goals")[0]

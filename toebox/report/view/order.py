@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move
 from toebox.correct.rear import REAR_TOE, adjustable
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps
-from toebox.report.view.basis import UNUSUAL
 from toebox.report.view.moving import BEFORE_TOE, kind_of, move_words
 from toebox.report.view.staying import hindered, outside_without, why_left
 from toebox.report.view.wheels import CAUTION
@@ -23,6 +22,7 @@ def order(
     plan: AdjusterPlan,
     effects: Effects,
     rods_told: bool,
+    first: Sequence[str] = (),
 ) -> Section:
     """Say in which order to set caster, camber and toe, and what to move at the adjusters.
 
@@ -38,6 +38,8 @@ def order(
         What one unit of each adjuster does.
     rods_told : bool
         Whether the steps that follow say anything of the tie rods.
+    first : sequence of str
+        Steps before all others.
 
     Returns
     -------
@@ -45,10 +47,7 @@ def order(
         For a job that says something about caster or camber.
     """
     job = solution.job
-    items = [f"Look first at what the report lists under '{UNUSUAL}'."] * bool(
-        job.doubts and plan.to_turn
-    )
-    items += [_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE]
+    items = [*first, *(_step(kind, job, stands, plan, effects) for kind in BEFORE_TOE)]
     items += [*_rear_step(job, stands, plan), _toe_step(stands, plan, rods_told)]
     blocks: list[Block] = [Steps(tuple(items))]
     if plan.to_turn:

@@ -26,7 +26,7 @@ from toebox.report.view.rods import (
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
 from toebox.report.view.words import and_, both_units, half_width, name_of, own_unit
-from toebox.solve.results import PassSolution
+from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
 if TYPE_CHECKING:
@@ -44,6 +44,8 @@ TOE_LATER = (
     "First do what stands under 'Order of work'. It moves toe: read it again in a new pass then. "
     "What to do at the tie rods follows from those readings; by what was read up to now turn none."
 )
+
+LOOK_FIRST = f"Look first at what the report lists under '{UNUSUAL}'."
 
 AS_CLAMPED = (
     "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
@@ -106,7 +108,7 @@ def _toe_later(
     job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
 ) -> tuple[Block, ...]:
     """Tell nothing of the tie rods where what comes before them moves toe."""
-    steps = [*_unsafe(job, correction), *_doubts(job, solved, correction)]
+    steps = _first(job, solved, correction, plan)
     steps += [rear_step(job, wheel, plan) for wheel in correction.rear]
     rear = PassCorrection(rear=correction.rear)
     told = [Steps(tuple(steps + _closing(rear)))] if steps else []
@@ -145,17 +147,53 @@ def _before(
     job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> list[str]:
     """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
-    doubt = _doubts(job, solved, correction) + _unwritten(job, solved, correction)
+    first = _first(job, solved, correction, plan) + _unwritten(job, solved, correction)
     rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
-    return [*_unsafe(job, correction), *doubt, *before_steps(job, correction), *rear]
+    return [*first, *before_steps(job, correction), *rear]
 
 
-def _doubts(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
-    """Say what to look at before anything is turned."""
+def _first(
+    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
+) -> list[str]:
+    """Say what to look at before anything is turned, unless the order of work has said it."""
+    if plan is not None and plan.to_turn:
+        return []
     doubt = [first_doubt(solved)] if solved.doubtful else []
     if job.doubts and _anything(correction):
-        doubt.append(f"Look first at what the report lists under '{UNUSUAL}'.")
-    return doubt
+        doubt.append(LOOK_FIRST)
+    return [*_unsafe(job, correction), *doubt]
+
+
+def first_of_all(
+    solution: Solution, correction: PassCorrection, by: int, plan: AdjusterPlan
+) -> list[str]:
+    """Say what to look at before any adjuster is moved.
+
+    Parameters
+    ----------
+    solution : Solution
+        A solved job.
+    correction : PassCorrection
+        What to turn at the tie rods.
+    by : int
+        Number of the pass that tells it, the first is 0.
+    plan : AdjusterPlan
+        What to move, by the readings of this and other passes.
+
+    Returns
+    -------
+    list of str
+        Steps; empty where nothing is to be moved.
+    """
+    if not plan.to_turn:
+        return []
+    steps = _unsafe(solution.job, correction)
+    for number in sorted({by, *(outcome.standing.number for outcome in plan.outcomes)}):
+        solved = solution.passes[number]
+        if solved.doubtful:
+            where = "" if number == by else f"In the pass {solved.label!r}. "
+            steps.append(f"{where}{first_doubt(solved)}")
+    return [*steps, *[LOOK_FIRST] * bool(solution.job.doubts)]
 
 
 def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:

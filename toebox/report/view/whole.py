@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from toebox import __version__
@@ -22,7 +22,7 @@ from toebox.report.view.passes import passes
 from toebox.report.view.settle import settling
 from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.standing import where_all_stand
-from toebox.report.view.todo import todo
+from toebox.report.view.todo import first_of_all, todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import Standing, standing, touched
@@ -114,7 +114,8 @@ def what_next(
 
         adjusting = plan_adjusters(solution)
     told = bool(corrections[by].rods)
-    order, moves = _caster_and_camber(solution, stands, adjusting, told)
+    first = first_of_all(solution, corrections[by], by, adjusting) if adjusting else []
+    order, moves = _caster_and_camber(solution, stands, adjusting, told, first)
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
     if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
@@ -128,6 +129,7 @@ def _caster_and_camber(
     stands: Mapping[str, Standing],
     adjusting: AdjusterPlan | None,
     rods_told: bool,
+    first: Sequence[str],
 ) -> tuple[Section | None, Section | None]:
     """Return the order of work and what to move, for a job that tells more than toe."""
     job = solution.job
@@ -138,7 +140,7 @@ def _caster_and_camber(
     from toebox.report.view.order import order
 
     adjusting, known = adjusting or AdjusterPlan(), effects(solution)
-    told = order(solution, stands, adjusting, known, rods_told)
+    told = order(solution, stands, adjusting, known, rods_told, first)
     return told, adjusters(job, adjusting, known)
 
 
