@@ -13,12 +13,13 @@ from toebox.estimate import Array
 
 Flags = NDArray[np.bool_]
 _MOST_COMBINATIONS = 4096
+_SURE = 1e3  # weight of what is as good as certain beside what is wanted
 
 
 def bounded_least_squares(
-    a: Array, b: Array, low: Array, high: Array, spare: Array | None = None
+    a: Array, b: Array, low: Array, high: Array, content: Flags | None = None
 ) -> Array:
-    """Minimise ``|a x - b|`` with each ``x`` between its bounds.
+    """Minimise ``|a x - b|``, as `costs` counts it, with each ``x`` between its bounds.
 
     Parameters
     ----------
@@ -28,8 +29,8 @@ def bounded_least_squares(
         Wanted values [-].
     low, high : ndarray, shape (n,)
         Bounds, 0 between or at them; may be infinite [-].
-    spare : ndarray, shape (m,), optional
-        How far each value may lie beyond the wanted one, with its sign, at no cost [-].
+    content : ndarray of bool, shape (m,), optional
+        Rows that ask for nothing: see `costs`.
 
     Returns
     -------
@@ -48,12 +49,8 @@ def bounded_least_squares(
     R. L. Parker, Bounded-variable least squares, 1995; from memory). Each round lessens the sum,
     so it ends.
     """
-    if spare is not None:  # one more variable for each, which takes up what costs nothing
-        rows, count = np.flatnonzero(spare), a.shape[1]
-        wide = np.hstack([a, -np.eye(len(a))[:, rows]])
-        least, most = np.minimum(spare[rows], 0.0), np.maximum(spare[rows], 0.0)
-        bounds = np.append(low, least), np.append(high, most)
-        return bounded_least_squares(wide, b, *bounds)[:count]
+    if content is not None and content.any():
+        return bounded_least_squares(*_without_content(a, b, low, high, content))[: a.shape[1]]
     x = np.zeros(a.shape[1])
     free = (low < x) & (x < high)
     for _ in range(50 * len(x) + 50):
@@ -90,25 +87,53 @@ def _to_minimum(
     return x, free
 
 
-def missed(values: Array, b: Array, spare: Array) -> Array:
-    """Return by how much values miss the wanted ones.
+def _without_content(
+    a: Array, b: Array, low: Array, high: Array, content: Flags
+) -> tuple[Array, Array, Array, Array]:
+    """Return a problem without rows that ask for nothing, by three more variables for each.
+
+    With the wanted value positive, ``c = t + p - n``: t from 0 to it costs nothing, p beyond it its
+    square, n away from it the square of both less that of the wanted value, which is no variable.
+    That c is such a sum is a row of so large a weight that it is as good as exact.
+    """
+    rows, count = np.flatnonzero(content), a.shape[1]
+    unit, none = np.eye(len(rows)), np.zeros(len(rows))
+    sign = np.where(b[content] < 0.0, -1.0, 1.0)
+    wide = np.zeros((len(a), count + 3 * len(rows)))
+    wide[:, :count] = a
+    wide[rows] *= _SURE
+    wide[rows, count:] = _SURE * np.hstack([-unit, -unit, unit]) * np.tile(sign, 3)
+    beyond = np.hstack([np.zeros((2 * len(rows), count + len(rows))), np.eye(2 * len(rows))])
+    wanted = np.abs(b[content])
+    return (
+        np.vstack([wide, beyond]),
+        np.concatenate([np.where(content, 0.0, b), none, -wanted]),
+        np.concatenate([low, none, none, none]),
+        np.concatenate([high, wanted, np.full(2 * len(rows), np.inf)]),
+    )
+
+
+def costs(values: Array, b: Array, content: Flags) -> Array:
+    """Return what it costs to miss wanted values.
 
     Parameters
     ----------
     values : ndarray, shape (..., m)
-        Values [-].
+        Values; 0 is to leave what they stand for as it is [-].
     b : ndarray, shape (m,)
         Wanted values [-].
-    spare : ndarray, shape (m,)
-        How far each may lie beyond, with its sign, at no cost [-].
+    content : ndarray of bool, shape (m,)
+        Rows that ask for nothing.
 
     Returns
     -------
     ndarray, shape (..., m)
-        Value less the nearest one that costs nothing [-].
+        Square of the miss. A row that is content costs nothing from 0 to its wanted value, and
+        away from that only what it costs more there than at 0 [-].
     """
-    off = values - b
-    return np.asarray(off - np.clip(off, np.minimum(spare, 0.0), np.maximum(spare, 0.0)))
+    square, beyond = (values - b) ** 2, values * np.sign(b) - np.abs(b)
+    held = np.where(beyond > 0.0, square, np.maximum(square - b**2, 0.0))
+    return np.asarray(np.where(content, held, square))
 
 
 def round_together(
@@ -116,9 +141,9 @@ def round_together(
     b: Array,
     exact: Sequence[float],
     grids: Sequence[Sequence[float]],
-    spare: Array | None = None,
+    content: Flags | None = None,
 ) -> list[int]:
-    """Choose one value of each grid so that ``|a x - b|`` is least.
+    """Choose one value of each grid so that ``|a x - b|``, as `costs` counts it, is least.
 
     Parameters
     ----------
@@ -130,8 +155,8 @@ def round_together(
         Minimum without rounding [-].
     grids : sequence of sequence of float
         Candidates for each variable, near its minimum [-].
-    spare : ndarray, shape (m,), optional
-        How far each value may lie beyond the wanted one, with its sign, at no cost [-].
+    content : ndarray of bool, shape (m,), optional
+        Rows that ask for nothing: see `costs`.
 
     Returns
     -------
@@ -146,8 +171,8 @@ def round_together(
         return [_nearest(x, grid) for x, grid in zip(exact, grids, strict=True)]
     choices = list(itertools.product(*(range(len(grid)) for grid in grids)))
     values = np.array(list(itertools.product(*grids)))
-    off = missed(values @ a.T, b, np.zeros(len(b)) if spare is None else spare)
-    left = np.sum(off**2, axis=1)
+    none = np.zeros(len(b), np.bool_)
+    left = np.sum(costs(values @ a.T, b, none if content is None else content), axis=1)
     alike = left <= left.min() * (1.0 + 1e-9) + 1e-18  # the first of equals, on every machine
     return list(choices[int(np.argmax(alike))])
 

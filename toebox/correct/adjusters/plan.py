@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from toebox.correct.adjusters.bounded import bounded_least_squares, missed, round_together
+from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import USUAL_TOE_TOLERANCE, least_between, least_part
@@ -170,9 +170,9 @@ class _Axle:
     def moves(self, outcomes: list[Outcome], wrong: set[str]) -> list[Move]:
         """Return the best moves, rounded."""
         low, high = self._bounds(outcomes, wrong)
-        a, b, spare = self._equations(outcomes)
-        even = bounded_least_squares(a, b, low, high, spare)
-        wants = a.T @ -missed(a @ even, b, spare)  # what would go further, had it room
+        a, b, content = self._equations(outcomes)
+        even = bounded_least_squares(a, b, low, high, content)
+        wants = a.T @ np.where(content, 0.0, b - a @ even)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
         steps, far = self._steps(even, outcomes), _beyond(outcomes)
@@ -184,7 +184,7 @@ class _Axle:
             [motion(adjuster, self.moved[adjuster.name], amount) for amount in grid]
             for adjuster, grid in zip(self.adjusters, grids, strict=True)
         ]
-        chosen = round_together(a, b, even.tolist(), evens, spare)
+        chosen = round_together(a, b, even.tolist(), evens, content)
         return [
             Move(
                 adjuster,
@@ -250,10 +250,21 @@ class _Axle:
         free = self._free(outcomes, wrong)
         for n, adjuster in enumerate(self.adjusters):
             if adjuster in free:
-                moved, (least, most) = self.moved[adjuster.name], adjuster.limits
-                back, ahead = max(moved - least, 0.0), max(most - moved, 0.0)
-                low[n], high[n] = motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
+                low[n], high[n] = self._room(adjuster)
         return low, high
+
+    def _room(self, adjuster: Adjuster) -> tuple[float, float]:
+        """Return how far an adjuster can go still, back and ahead."""
+        moved, (least, most) = self.moved[adjuster.name], adjuster.limits
+        back, ahead = max(moved - least, 0.0), max(most - moved, 0.0)
+        return motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
+
+    def _can_serve(self, adjuster: Adjuster, own: Outcome | None) -> bool:
+        """Return whether an adjuster has room the way that its own setting is wanted to go."""
+        if own is None or not own.needed:
+            return True
+        effect = self.effects[adjuster.name, adjuster.setting].value
+        return any(end * effect * own.wanted > 0.0 for end in self._room(adjuster))
 
     def _free(self, outcomes: list[Outcome], wrong: set[str]) -> list[Adjuster]:
         """Return the adjusters that may be moved.
@@ -270,7 +281,9 @@ class _Axle:
             and adjuster.setting not in far
             and self._known(adjuster)
         ]
-        needed = self._to_set(outcomes, wrong, {own for _, own in able})
+        by_name = {outcome.name: outcome for outcome in outcomes}
+        serving = {own for one, own in able if self._can_serve(one, by_name.get(own))}
+        needed = self._to_set(outcomes, wrong, serving)
         first = [adjuster for adjuster, own in able if own in needed]
         wheels = {adjuster.wheel for adjuster in first}
         off = {outcome.name for outcome in outcomes if _proven(outcome)}
@@ -304,22 +317,23 @@ class _Axle:
                     settings.add(basic)
         return settings
 
-    def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array, Array]:
-        """Return effects, wanted changes and what may ride along; small moves last.
+    def _equations(self, outcomes: list[Outcome]) -> tuple[Array, Array, Flags]:
+        """Return effects, wanted changes, and which goals ask for none; small moves last.
 
-        Each over its goal's tolerance. What is not proven is not to be changed, but a change for
-        the sake of another goal that brings it nearer to its own costs nothing.
+        Each over its goal's tolerance. What is not proven is not changed for its own sake. For
+        the sake of another goal it may come nearer to its own; away from that it counts in full,
+        or the answer would hang on where it stands, and the next one would undo it.
         """
         count, far = len(self.adjusters), _beyond(outcomes)
         a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
-        spare = np.zeros(len(outcomes))
+        content = np.zeros(len(outcomes), np.bool_)
         for row, outcome in enumerate(outcomes):
             of = _kind(outcome.name)
             if of in far:  # bent or misread: neither mended nor kept by others
                 continue
             tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
-            change = b if outcome.needed or _proven(outcome) else spare
-            change[row] = outcome.wanted / tolerance
+            b[row] = outcome.wanted / tolerance
+            content[row] = not (outcome.needed or _proven(outcome))
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):
@@ -330,7 +344,7 @@ class _Axle:
         small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
         table = np.vstack([a, *self._kept(outcomes), small])
         none = np.zeros(len(table) - len(b))
-        return table, np.append(b, none), np.append(spare, none)
+        return table, np.append(b, none), np.append(content, none > 0.0)
 
     def _kept(self, outcomes: list[Outcome]) -> list[Array]:
         """Return a row that keeps the rear total toe where it has no goal and thrust has one."""
