@@ -17,10 +17,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, round_together
+from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, costs, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
-from toebox.correct.adjusters.results import AdjusterPlan, Move, Outcome
-from toebox.correct.adjusters.worthwhile import USUAL_TOE_TOLERANCE, least_between, least_part
+from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
+from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
 from toebox.correct.rear import REAR_TOE, adjustable, rear_needs, thrust_goal
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
@@ -29,8 +29,6 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Solution
 from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 
-# Weights where a goal has no tolerance (common practice, no published source).
-USUAL_TOLERANCE = {"caster": math.radians(0.5), "camber": math.radians(0.5)}
 # More than this at one wheel is not misset: it is bent, or misread, such as steer angles with the
 # wrong sign (common practice, no published source).
 MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
@@ -175,7 +173,8 @@ class _Axle:
         wants = a.T @ np.where(content, 0.0, b - a @ even)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
-        steps, far = self._steps(even, outcomes), _beyond(outcomes)
+        between = pulled(self.adjusters, a, costs(a @ even, b, content), outcomes)
+        steps, far = self._steps(even, outcomes, between), _beyond(outcomes)
         grids = [
             self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
             for n, a in enumerate(self.adjusters)
@@ -197,7 +196,9 @@ class _Axle:
             for n, adjuster in enumerate(self.adjusters)
         ]
 
-    def _steps(self, even: Array, outcomes: list[Outcome]) -> dict[tuple[str, str], bool]:
+    def _steps(
+        self, even: Array, outcomes: list[Outcome], between: Mapping[str, list[Outcome]]
+    ) -> dict[tuple[str, str], bool]:
         """Return whether any whole step is wanted of all that set the same at one wheel.
 
         Where none is, nothing is opened for the sake of another setting's rounding.
@@ -210,12 +211,17 @@ class _Axle:
             part = abs(self._amount(n, float(even[n]))) / adjuster.smallest_step
             parts[own] = parts.get(own, 0.0) + part
             if part:
-                least[own] = min(least.get(own, math.inf), self._least(adjuster, by_name))
+                from_on = self._least(adjuster, by_name, between[adjuster.name])
+                least[own] = min(least.get(own, math.inf), from_on)
         return {own: part > 0.5 and part >= least[own] for own, part in parts.items()}
 
-    def _least(self, adjuster: Adjuster, outcomes: Mapping[str, Outcome]) -> float:
+    def _least(
+        self, adjuster: Adjuster, outcomes: Mapping[str, Outcome], between: list[Outcome]
+    ) -> float:
         """Return the part of a step of an adjuster from which on it is moved."""
         effect = self.effects[adjuster.name, adjuster.setting]
+        if len(between) > 1:
+            return least_between(adjuster, effect, between)
         own = outcomes.get(f"{adjuster.setting}.{adjuster.wheel}")
         if own is not None:
             return least_part(adjuster, effect, own)
@@ -328,18 +334,16 @@ class _Axle:
         a, b = np.zeros((len(outcomes), count)), np.zeros(len(outcomes))
         content = np.zeros(len(outcomes), np.bool_)
         for row, outcome in enumerate(outcomes):
-            of = _kind(outcome.name)
-            if of in far:  # bent or misread: neither mended nor kept by others
+            if outcome.kind in far:  # bent or misread: neither mended nor kept by others
                 continue
-            tolerance = outcome.goal.tolerance or USUAL_TOLERANCE.get(of, USUAL_TOE_TOLERANCE)
-            b[row] = outcome.wanted / tolerance
+            b[row] = outcome.wanted / outcome.tolerance
             content[row] = not (outcome.needed or _proven(outcome))
             for basic, factor in _terms(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):
                     effect = self.effects.get((adjuster.name, kind))
                     if adjuster.wheel == wheel and effect is not None and effect.known:
-                        a[row, n] += factor * effect.value / tolerance
+                        a[row, n] += factor * effect.value / outcome.tolerance
         size = np.linalg.norm(a, axis=0)
         small = np.diag(_LEAST_MOVES * np.where(size > 0.0, size, 1.0))
         table = np.vstack([a, *self._kept(outcomes), small])
@@ -354,7 +358,7 @@ class _Axle:
             return []
         effects = [self.effects[adjuster.name, "toe"] for adjuster in self.adjusters]
         row = [effect.value if effect.known else 0.0 for effect in effects]
-        return [np.array(row) / USUAL_TOE_TOLERANCE]
+        return [np.array(row) / USUAL_TOLERANCE["toe"]]
 
     def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
         """Return the moves that can be set near the best one, within the room: two each way."""
@@ -364,11 +368,6 @@ class _Axle:
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
-
-
-def _kind(name: str) -> str:
-    """Return the setting that a goal is about: ``caster``, ``camber`` or ``toe``."""
-    return next(iter(_terms(name))).partition(".")[0]
 
 
 def _proven(outcome: Outcome) -> bool:
@@ -402,8 +401,7 @@ def _off(goal: Goal, stand: Standing) -> bool:
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:
     """Return the settings of which so much is wanted that adjusters are not meant for it."""
-    kinds = ((_kind(outcome.name), outcome) for outcome in outcomes)
-    return {kind for kind, one in kinds if one.needed and abs(one.wanted) > MOST_CHANGE[kind]}
+    return {o.kind for o in outcomes if o.needed and abs(o.wanted) > MOST_CHANGE[o.kind]}
 
 
 def _changes(

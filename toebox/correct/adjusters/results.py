@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from toebox.job.model import EMPTY, Adjuster, Goal
 from toebox.solve.standing import FRONT, Standing, touched
+
+# Weights where a goal has no tolerance (common practice, no published source).
+USUAL_TOLERANCE = {
+    "caster": math.radians(0.5),
+    "camber": math.radians(0.5),
+    "toe": math.radians(0.1),
+}
 
 
 class Effect(NamedTuple):
@@ -103,6 +111,17 @@ class Outcome(NamedTuple):
     needed: bool
     change: float = 0.0
     u: float = 0.0
+
+    @property
+    def kind(self) -> str:
+        """Return the setting that it is about: ``caster``, ``camber`` or ``toe``."""
+        kind = self.name.partition(".")[0].removeprefix("cross_")
+        return kind if kind in ("caster", "camber") else "toe"
+
+    @property
+    def tolerance(self) -> float:
+        """Return by what a miss is weighed [rad]."""
+        return self.goal.tolerance or USUAL_TOLERANCE[self.kind]
 
     @property
     def wanted(self) -> float:

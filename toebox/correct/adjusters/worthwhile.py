@@ -6,13 +6,13 @@ import math
 from collections.abc import Sequence
 
 from toebox.correct.adjusters.results import Effect, Outcome
+from toebox.estimate import Array
 from toebox.job.model import Adjuster
 from toebox.solve.decide import COVERAGE_FACTOR
 
-# Weight of rear toe where a goal has no tolerance (common practice, no published source).
-USUAL_TOE_TOLERANCE = math.radians(0.1)
-# What the toe of one rear wheel is of each goal; the sign is no matter here.
-_SHARE = {"thrust_angle": 0.5, "total_toe.rear": 1.0}
+MISSED = 0.1  # of a tolerance: what is missed by less is met
+# What a setting of one wheel is of a goal, where it is not all of it; the sign is no matter here.
+_SHARE = {"thrust_angle": 0.5}
 
 
 def least_part(adjuster: Adjuster, effect: Effect, outcome: Outcome) -> float:
@@ -42,33 +42,65 @@ def least_part(adjuster: Adjuster, effect: Effect, outcome: Outcome) -> float:
     return min(0.5 + 0.5 * known / step, 1.0)
 
 
+def pulled(
+    adjusters: Sequence[Adjuster], effects: Array, cost: Array, outcomes: Sequence[Outcome]
+) -> dict[str, list[Outcome]]:
+    """Return the goals for its own setting that each adjuster would miss at its best place.
+
+    Parameters
+    ----------
+    adjusters : sequence of Adjuster
+        Those of one axle.
+    effects : ndarray, shape (m, n)
+        Effect of each on each goal, over its tolerance; rows beyond the goals do not matter [-].
+    cost : ndarray, shape (m,)
+        Square of each miss, over its tolerance [-].
+    outcomes : sequence of Outcome
+        The goals.
+
+    Returns
+    -------
+    dict of str to list of Outcome
+        By the adjuster's name; where there are two or more, they pull against each other.
+    """
+    rows = list(zip(outcomes, cost[: len(outcomes)] > MISSED**2, effects != 0.0, strict=False))
+    return {
+        adjuster.name: [
+            outcome
+            for outcome, missed, bears in rows
+            if missed and bears[n] and outcome.kind == adjuster.setting
+        ]
+        for n, adjuster in enumerate(adjusters)
+    }
+
+
 def least_between(adjuster: Adjuster, effect: Effect, outcomes: Sequence[Outcome]) -> float:
-    """Return the same for the toe of one rear wheel, between two goals that it cannot both meet.
+    """Return the same for a setting between goals that it cannot all meet.
 
     Parameters
     ----------
     adjuster : Adjuster
         With its smallest step.
     effect : Effect
-        What one of its units does to toe.
+        What one of its units does to its own setting.
     outcomes : sequence of Outcome
-        The goals for thrust angle and rear total toe, and how they stand.
+        The goals, such as those for thrust angle and rear total toe, or for the caster of a wheel
+        and for its difference to the other one, and how they stand.
 
     Returns
     -------
     float
-        So many steps as are proven: where the wheel stands best follows the noise of both readings,
+        So many steps as are proven: where it stands best follows the noise of all their readings,
         and each pass would tell to move it a little [-].
 
     Notes
     -----
-    The best place is the mean of what both goals want, weighted by 1 over their tolerances squared.
+    The best place is the mean of what the goals want, weighted by 1 over their tolerances squared.
     """
     step = adjuster.smallest_step * abs(effect.value)
     weight = square = 0.0
     for outcome in outcomes:
-        tolerance = outcome.goal.tolerance or USUAL_TOE_TOLERANCE
-        share = _SHARE[outcome.name] / tolerance
+        share = _SHARE.get(outcome.name, 1.0) / outcome.tolerance
         weight += share**2
-        square += (share * outcome.standing.result.u / tolerance) ** 2
+        square += (share * outcome.standing.result.u / outcome.tolerance) ** 2
     return COVERAGE_FACTOR * math.sqrt(square) / weight / step if step else 0.5
