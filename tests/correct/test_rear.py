@@ -77,7 +77,7 @@ def test_where_the_rear_stays_the_front_is_set_to_the_thrust_line() -> None:
     assert after.toe["left_front"] == pytest.approx(half + thrust, abs=2e-4)
     assert after.toe["right_front"] == pytest.approx(half - thrust, abs=2e-4)
     text = words(job())
-    assert "cannot be adjusted (car.rear_toe_adjustable)" in text
+    assert "not say that it can be adjusted (car.rear_toe_adjustable)" in text
     assert "look for a bent part or a worn bush" in text
     assert "relative to the thrust line" in text
 

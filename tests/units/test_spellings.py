@@ -141,6 +141,8 @@ NO_LENGTH = [
     ("12,5 mm", "a decimal point, not a comma: write 12.5 mm"),
     ("-0,5", "write -0.5"),
     ("3 1,5/16", "a decimal point, not a comma"),
+    ("4 3/8, 4 3/8", "one number without a comma .several readings: a semicolon between them"),
+    ("12.5, 13", "one number without a comma .several readings: a semicolon between them"),
     ("1,000 mm", "write 1000 mm or 1.000 mm, whichever is meant"),
     ("1,000.5", "without thousands separators: write 1000.5"),
     ("1.000,5 mm", "without thousands separators: write 1000.5 mm"),

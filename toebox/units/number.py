@@ -145,6 +145,11 @@ def _spelt_out(sign: str) -> str:
 def _without_comma(text: str) -> str:
     """Say how to write a number that was given with a comma."""
     bare = text.replace(",", "")
+    if re.search(r"[0-9], +[0-9]", text):
+        return (
+            "one number without a comma (several readings: a semicolon between them in toebox fill, "
+            "a list in a job)"
+        )
     if "." in text or text.count(",") > 1:
         if re.search(r"\.[0-9]+,", text):
             bare = text.replace(".", "").replace(",", ".")

@@ -46,7 +46,8 @@ _HERE = (
     ("no reading in this pass", "no reading of it"),
     ("Put it right in the job and make the report anew", "Put it right and ask again"),
     (
-        "By the job the toe of the rear wheels cannot be adjusted (car.rear_toe_adjustable).",
+        "The toe of the rear wheels is taken as fixed: the job does not say that it can be "
+        "adjusted (car.rear_toe_adjustable).",
         "The toe of the rear wheels counts as not adjustable here; a job may say otherwise.",
     ),
     ("([goal] front_total_toe)", "(in a job: front_total_toe)"),

@@ -169,6 +169,8 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     if not stays.proven and not outside:
         return [_solid(job, correction)] if stays.solid else []
     said = [_solid(job, correction) if stays.solid else _single(job, outside)]
+    if "thrust_angle" not in solved.results:
+        return said
     said.append(
         "Each front wheel is set to half of the total toe relative to the thrust line that the "
         "rear wheels give: the steering wheel then stands straight, and the car runs straight, if "
@@ -178,7 +180,10 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
 
 
 def _single(job: Job, outside: list[str]) -> str:
-    text = "By the job the toe of the rear wheels cannot be adjusted (car.rear_toe_adjustable)."
+    text = (
+        "The toe of the rear wheels is taken as fixed: the job does not say that it can be "
+        "adjusted (car.rear_toe_adjustable)."
+    )
     if any((a.setting, axle_of(a.wheel)) == ("toe", "rear") for a in job.adjusters):
         return "By the job the toe of one rear wheel alone can be adjusted."
     if outside:
