@@ -109,6 +109,17 @@ def test_the_gear_comes_before_the_spline() -> None:
     assert "from either lock, 1 5/8 turns back" in text
     assert "by 4 teeth to the left (40.0°)" in text
     assert text.index("middle of the steering gear") < text.index("move the steering wheel")
+    assert "Set the tie rods first" not in text  # they are left
+    assert "miscounted" not in text
+
+
+def test_locks_a_whole_turn_apart_are_likelier_miscounted() -> None:
+    done = run(
+        *("centre", "--off", "7 left", "--ratio", "16", "--splines", "36", *RODS),
+        *("--turns-to-lock", "1 1/2", "2 1/2"),
+    )
+    text = " ".join(done.stdout.split())
+    assert "So much is likelier a turn miscounted: count again before anything else." in text
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from tests.correct.adjusted import ARM, THREAD
 from tests.simulate import Perfect, SimulatedCar
 from tests.solve.simulated import job_of
 from toebox.correct import correct
-from toebox.correct.engagement import LEAST_SHARE, allowed, ends, imbalance, turned
+from toebox.correct.engagement import LEAST_SHARE, allowed, ends, imbalance, tells_length, turned
 from toebox.correct.results import PassCorrection
 from toebox.job.model import SIDES, Goal, Job, TieRod, Turned
 from toebox.report.text import render_text
@@ -180,3 +180,28 @@ def test_both_ends_of_a_sleeve_and_of_an_adapter() -> None:
     assert turned(sleeve, 30.0).outer_engaged == 0.0
     assert ends(TieRod(outer_engaged=0.02)) == ()
     assert imbalance(ends(sleeve), ()) is None
+
+
+@pytest.mark.parametrize(
+    ("outer", "inner", "known", "told"),
+    [
+        ("M14x1.5", "M16x2", False, False),
+        ("M14x1.5", "M16x2", True, True),
+        ("M14x1.5", "M14x1.5-LH", False, True),
+        ("M14x1.5-LH", "M16x2", False, True),
+        ("M14x1.5", None, False, True),
+    ],
+)
+def test_thread_at_one_end_of_an_adapter_tells_no_length(
+    outer: str, inner: str | None, known: bool, told: bool
+) -> None:
+    """Turned with equal hands it leaves the one end as it enters the other."""
+    rod = TieRod(
+        True,
+        0.13,
+        outer_thread=read_thread(outer),
+        inner_thread=read_thread(inner) if inner else None,
+        outer_engaged=0.02,
+        inner_engaged=0.02 if known else None,
+    )
+    assert tells_length(rod) == told

@@ -313,3 +313,12 @@ def test_the_same_bytes_every_time_and_the_date_of_the_job():
 def test_an_unknown_paper_is_refused():
     with pytest.raises(ValueError, match="paper: wanted A4 or Letter, not 'A5'"):
         render_sheet(make_sheet(), paper="A5")
+
+
+def test_a_sheet_for_a_job_without_a_title_has_one_of_its_own() -> None:
+    """A new job holds "?" wherever only its owner knows."""
+    written = {"title": "?", "length_unit": "mm", "pass": [{"tape": {"front": {}}}]}
+    sheet = make_sheet(written)
+    assert sheet.title == make_sheet(None).title
+    assert sheet.subtitle[0] == "Sheet for the first pass."
+    assert make_sheet({**written, "title": "Van"}).title == "Van"

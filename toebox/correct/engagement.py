@@ -134,6 +134,26 @@ def turned(rod: TieRod, turns: float) -> TieRod:
     )
 
 
+def tells_length(rod: TieRod) -> bool:
+    """Return whether the thread engaged, as far as it is known, tells how long a rod is.
+
+    Parameters
+    ----------
+    rod : TieRod
+        Threads and their engagement.
+
+    Returns
+    -------
+    bool
+        False where both ends are threaded with equal hands and one engagement is not known: what
+        one end gains, the other loses.
+    """
+    outer, inner = rod.outer_thread, rod.inner_thread
+    if outer is None or inner is None or outer.left_hand != inner.left_hand:
+        return True
+    return rod.outer_engaged is not None and rod.inner_engaged is not None
+
+
 def imbalance(left: tuple[End, ...], right: tuple[End, ...]) -> float | None:
     """Return how much more thread is engaged in the left rod than in the right one, after turning.
 

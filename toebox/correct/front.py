@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from toebox.correct.effects import Known
-from toebox.correct.engagement import imbalance, turned
+from toebox.correct.engagement import imbalance, tells_length, turned
 from toebox.correct.gear import GearCentre, gear_centre
 from toebox.correct.justify import Change, justified, to_improve
 from toebox.correct.remains import done, remains
@@ -98,7 +98,7 @@ def _correction(
         improve=None if making else to_improve(judged, solved),
         proven_within=not making and met,
         gear=gear,
-        imbalance=None if any(r.by_reading for r in rods) else imbalance(*(r.ends for r in rods)),
+        imbalance=_imbalance(rods, tie_rods),
         stop_at_tape=tape,
         tape_across=solved.readings.tape["front"].across if tape is not None else None,
         carried=tuple(change.name for change in judged if change.carried),
@@ -108,6 +108,14 @@ def _correction(
         gear_centred=gear is None and known.gear_centred,
         count_again=gear is None and known.count_again,
     )
+
+
+def _imbalance(rods: Sequence[RodCorrection], tie_rods: Mapping[str, TieRod]) -> float | None:
+    """Return how much more thread the left rod then has, None where that tells nothing."""
+    if any(rod.by_reading for rod in rods) or not all(map(tells_length, tie_rods.values())):
+        return None
+    left, right = rods
+    return imbalance(left.ends, right.ends)
 
 
 def _far_off(solved: PassSolution) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from toebox.correct.effects import Effect
-from toebox.correct.engagement import allowed, ends, imbalance
+from toebox.correct.engagement import allowed, ends, imbalance, tells_length
 from toebox.correct.results import RodCorrection
 from toebox.correct.rods import clockwise_turns, turns_for_toe
 from toebox.correct.rounding import Side, round_jointly
@@ -146,7 +146,8 @@ def _turns(
         pair = zip(SIDES, (left_turns, right_turns), strict=True)
         return imbalance(*(ends(tie_rods[side], turns) for side, turns in pair)) or 0.0
 
-    return round_jointly(left, right, scales.ratio, scales.tolerances, uneven)
+    compared = uneven if all(tells_length(tie_rods[side]) for side in SIDES) else None
+    return round_jointly(left, right, scales.ratio, scales.tolerances, compared)
 
 
 def _alone(side: Side) -> float:

@@ -147,8 +147,8 @@ def _without_comma(text: str) -> str:
     bare = text.replace(",", "")
     if re.search(r"[0-9], +[0-9]", text):
         return (
-            "one number without a comma (several readings: a semicolon between them in toebox fill, "
-            "a list in a job)"
+            "one number without a comma (several readings: a semicolon between them in toebox "
+            "fill, a list in a job)"
         )
     if "." in text or text.count(",") > 1:
         if re.search(r"\.[0-9]+,", text):

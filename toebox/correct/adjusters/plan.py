@@ -22,16 +22,12 @@ from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
 from toebox.correct.rear import REAR_TOE, adjustable, rear_needs, thrust_goal
-from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.estimate import Array
 from toebox.job.model import AXLES, SIDES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import Solution
 from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 
-# More than this at one wheel is not misset: it is bent, or misread, such as steer angles with the
-# wrong sign (common practice, no published source).
-MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
 _LITTLE = 1e-4  # of a tolerance: what smallest moves give away
@@ -401,7 +397,7 @@ def _off(goal: Goal, stand: Standing) -> bool:
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:
     """Return the settings of which so much is wanted that adjusters are not meant for it."""
-    return {o.kind for o in outcomes if o.needed and abs(o.wanted) > MOST_CHANGE[o.kind]}
+    return {outcome.kind for outcome in outcomes if outcome.beyond}
 
 
 def _changes(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.job.model import EMPTY, Adjuster, Goal
 from toebox.solve.standing import FRONT, Standing, touched
 
@@ -15,6 +16,9 @@ USUAL_TOLERANCE = {
     "camber": math.radians(0.5),
     "toe": math.radians(0.1),
 }
+# More than this at one wheel is not misset: it is bent, or misread, such as steer angles with the
+# wrong sign (common practice, no published source).
+MOST_CHANGE = {"caster": math.radians(5.0), "camber": math.radians(4.0), "toe": MOST_TOE_CHANGE}
 
 
 class Effect(NamedTuple):
@@ -117,6 +121,11 @@ class Outcome(NamedTuple):
         """Return the setting that it is about: ``caster``, ``camber`` or ``toe``."""
         kind = self.name.partition(".")[0].removeprefix("cross_")
         return kind if kind in ("caster", "camber") else "toe"
+
+    @property
+    def beyond(self) -> bool:
+        """Return whether more is wanted than adjusters are meant to make."""
+        return self.needed and abs(self.wanted) > MOST_CHANGE[self.kind]
 
     @property
     def tolerance(self) -> float:

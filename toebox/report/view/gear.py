@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 from toebox.correct.gear import GearCentre
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.units import write
 
+# From here on the counts to both locks differ by half a turn or more (common practice, no published
+# source): steering wheels are put on a tooth or two off.
+MISCOUNTED = math.radians(90.0)
 _WAITS = {
     "thread": "the steering wheel is on the wrong spline. Leave the steering wheel on its spline "
     "for now: were it moved, the thread of a tie rod would end before its wheel is set. Find out "
@@ -34,7 +39,7 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
     """
     gear = correction.gear
     if gear is not None:
-        return [_middle(gear, bool(spline_steps(correction)))]
+        return [_middle(gear, correction.to_turn and bool(spline_steps(correction)))]
     if correction.count_again:
         return [
             "An earlier pass found the steering wheel on the wrong spline. Count the turns from "
@@ -55,9 +60,7 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
 
 
 def _tooth(splines: int) -> float:
-    from math import tau
-
-    return tau / splines
+    return math.tau / splines
 
 
 def _middle(gear: GearCentre, is_moved: bool) -> str:
@@ -78,6 +81,8 @@ def _middle(gear: GearCentre, is_moved: bool) -> str:
             "spline, the tie rods do the rest."
         )
     then = " Set the tie rods first, then move the wheel." if is_moved else ""
+    if abs(gear.off) > MISCOUNTED:
+        then = f" So much is likelier a turn miscounted: count again before anything else.{then}"
     return f"{text}{spokes}: the steering wheel is on the wrong spline.{then}"
 
 

@@ -109,8 +109,10 @@ def make_sheet(
         *(_part(step, make, (), "Also possible: ") for step in STEPS if step not in used),
         *_rest(make),
     ]
-    title = str(written.get("title", TITLE))
-    return Sheet(title, (f"Sheet for the next pass{last}.", *HOW), tuple(parts), date)
+    title = written.get("title", PLANNED)
+    which = "next" if solution is not None or len(_passes(written)) > 1 else "first"
+    told = (f"Sheet for the {which} pass{last}.", *HOW)
+    return Sheet(TITLE if title == PLANNED else str(title), told, tuple(parts), date)
 
 
 def _blank() -> Sheet:
