@@ -253,9 +253,59 @@ def test_the_rod_beside_one_that_is_refused_is_not_turned_either() -> None:
     assert [found[side]["withheld"] for side in ("left", "right")] == ["beyond", "other"]
     assert [found[side]["turns"] for side in ("left", "right")] == [None, None]
     text = told(*job)
-    assert "Right tie rod: do not turn it before that is found." in text
+    assert "Right tie rod: do not turn it before the fault at the other one is found." in text
     assert "With both rods right" not in text
     assert "should remain" not in text
+
+
+ROUGH = """
+length_unit = "mm"
+car = { tyre_diameter = 600, steering_ratio = 16 }
+instruments.tape = { resolution = 0.5, repeatability = 0.3 }
+instruments.road_test = { repeatability = 1 }
+goal.front_total_toe = { angle = 0.15, tolerance = 0.1 }
+goal.steering_wheel = { angle = 0, tolerance = 2 }
+tie_rods = { steering_arm = "behind", arm_length = 140, outer_thread = "M14x1.5" }
+"""
+
+
+def rough(turned: str, engaged: int, road: str = "") -> tuple[str, ...]:
+    """A car with 6 mm of toe-out, turned as told, of which 4 mm are left."""
+    rounds = [("", 1394, 'steering_wheel_off = "6 left"\n'), (f"turned = {turned}\n", 1395, road)]
+    return (
+        ROUGH.replace("M14x1.5\"", f"M14x1.5\", outer_engaged = {engaged}"),
+        *(
+            f"[[pass]]\n{told}{off}tape.front = {{ front_edge = {1400 - (rear - 1394)}, "
+            f"rear_edge = {rear} }}\n"
+            for told, rear, off in rounds
+        ),
+    )
+
+
+def test_a_rod_with_too_little_thread_is_not_loosened_and_its_partner_waits() -> None:
+    """It did not do what was expected of it, and is half out of its thread: nothing is turned."""
+    road = 'steering_wheel_off = "2 left"\n'
+    job = rough('{ left = "6 1/2 lengthen", right = "not turned" }', 16, road)
+    found = data(*job)["corrections"]
+    assert [found[side]["withheld"] for side in ("left", "right")] == ["effect", "other"]
+    assert [found[side]["turns"] for side in ("left", "right")] == [None, None]
+    assert [found[side]["direction"] for side in ("left", "right")] == ["leave", "leave"]
+    text = told(*job)
+    assert "Stop: the outer end of the left tie rod has" in text
+    assert "loosen" not in text
+    assert "by its readings" not in text
+    assert "should remain" not in text
+
+
+def test_where_nothing_parts_the_shares_a_rod_in_doubt_keeps_the_other_one_waiting() -> None:
+    """The tape fell short of what the right rod should have done; how the left stands is open."""
+    job = rough('{ left = "not turned", right = "1 1/6 lengthen" }', 28)
+    found = data(*job)["corrections"]
+    assert [found[side]["withheld"] for side in ("left", "right")] == ["other", "effect"]
+    assert found["left"]["turns"] is None
+    text = told(*job)
+    assert "Left tie rod: do not turn it before the fault at the other one is found." in text
+    assert "With both rods right" not in text
 
 
 REAR = "rear_total_toe = { angle = 0.2, tolerance = 0.05 }\n"

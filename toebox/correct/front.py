@@ -85,7 +85,7 @@ def _correction(
     steered = _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     scales, astray = Scales.of(job), after.beyond and wheel is not None
-    rods = with_turns(tie_rods, rods, known.effects, scales, astray)
+    rods = with_turns(tie_rods, rods, known.effects, scales, astray, wheel is None)
     if any(rod.held for rod in rods):
         rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
     rods, tape = with_stops(job, solved, rods, steered)

@@ -121,7 +121,8 @@ class RodCorrection(NamedTuple):
     @property
     def refused(self) -> bool:
         """Return whether this wheel is not to be set at all, not by its reading either."""
-        return self.withheld in ("beyond", "other", "rear")
+        gone = self.withheld == "effect" and any(not end.holds for end in self.ends)
+        return gone or self.withheld in ("beyond", "other", "rear")
 
 
 class RearCorrection(NamedTuple):

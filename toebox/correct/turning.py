@@ -62,6 +62,7 @@ def with_turns(
     effects: Mapping[str, Effect],
     scales: Scales,
     astray: bool = False,
+    split: bool = False,
 ) -> tuple[RodCorrection, ...]:
     """Add the turns, rounded jointly, where it is known what a turn does.
 
@@ -77,6 +78,8 @@ def with_turns(
         Weights of the rounding.
     astray : bool, optional
         Whether the line that the wheels are to be set along is not to be trusted.
+    split : bool, optional
+        Whether both get the same share since nothing tells them apart.
 
     Returns
     -------
@@ -84,7 +87,8 @@ def with_turns(
         Left and right.
     """
     known = {s: tie_rods.get(s, TieRod()) for s in SIDES}
-    rods = _refused(tuple(_with_effect(rod, effects.get(rod.side)) for rod in rods), astray)
+    rods = tuple(_with_effect(rod, effects.get(rod.side), known[rod.side]) for rod in rods)
+    rods = _refused(rods, astray, split)
     sides = tuple(_side(rod, known[rod.side]) for rod in rods)
     turns = _turns(sides, rods, known, scales)
     return tuple(
@@ -93,7 +97,7 @@ def with_turns(
     )
 
 
-def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
+def _with_effect(rod: RodCorrection, effect: Effect | None, tie_rod: TieRod) -> RodCorrection:
     withheld, doubtful = "", effect is not None and effect.doubtful
     if rod.justified and doubtful:
         withheld = "effect"
@@ -102,22 +106,25 @@ def _with_effect(rod: RodCorrection, effect: Effect | None) -> RodCorrection:
     exact = None
     if effect is not None and not (rod.justified and doubtful):  # one in doubt gives no number
         exact = turns_for_toe(effect.per_turn, rod.toe_change)
-    return rod._replace(effect=effect, exact_turns=exact, withheld=withheld)
+    return rod._replace(effect=effect, exact_turns=exact, withheld=withheld, ends=ends(tie_rod))
 
 
-def _refused(rods: tuple[RodCorrection, ...], astray: bool) -> tuple[RodCorrection, ...]:
-    """Withhold the other rod too where one wants more than rods are meant to make.
+def _refused(
+    rods: tuple[RodCorrection, ...], astray: bool, split: bool
+) -> tuple[RodCorrection, ...]:
+    """Withhold the other rod too where one is not to be turned, or its share is not known.
 
     A bent part or a wrong reading there makes the share of the other one wrong as well; at the rear
-    wheels it makes both wrong.
+    wheels it makes both wrong. Where nothing tells the shares apart, so does a rod that did not do
+    what was expected of it.
     """
     if astray:
         return tuple(rod._replace(withheld="rear") if rod.justified else rod for rod in rods)
-    beyond = [rod.withheld == "beyond" for rod in rods]
-    if not any(beyond):
+    faulty = [rod.refused or (split and rod.withheld == "effect") for rod in rods]
+    if not any(faulty):
         return rods
-    pairs = zip(rods, beyond, strict=True)
-    return tuple(rod if alone else rod._replace(withheld="other") for rod, alone in pairs)
+    pairs = zip(rods, faulty, strict=True)
+    return tuple(rod if own else rod._replace(withheld="other") for rod, own in pairs)
 
 
 def _side(rod: RodCorrection, tie_rod: TieRod) -> Side | None:

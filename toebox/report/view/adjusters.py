@@ -113,7 +113,8 @@ def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
         return "within already" if is_met(outcome) else "no change proven"
     ours = [move for move in plan.moves if is_for(move, outcome)]
     if any(move.beyond for move in ours):
-        return "more than adjusters are meant for" if outcome.beyond else "waits for the other wheel"
+        far = "more than adjusters are meant for"
+        return far if outcome.beyond else "waits for the other wheel"
     tolerance = outcome.goal.tolerance
     if tolerance is None or abs(outcome.remains) <= tolerance:
         return ""
