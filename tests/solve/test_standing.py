@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from toebox.job import loads
@@ -71,6 +73,26 @@ def test_a_rod_disturbs_all_of_its_own_wheel_and_nothing_else() -> None:
 def test_what_is_stated_as_no_effect_disturbs_nothing() -> None:
     found = stands(CAMBER, SWEEPS, 'turned = { cam = "10 clockwise" }\n')
     assert stale(found) == {"camber.right_front", "cross_camber.front"}
+
+
+def test_a_difference_is_that_of_the_newest_values_of_both_wheels() -> None:
+    """Only the wheel whose adjuster was turned is read again: the other one is valid as it was."""
+    again = 'turned = { cam = "10 clockwise" }\n[pass.inclinometer]\nright_front.camber = -0.2\n'
+    found = stands(CAMBER, again)
+    left, right, cross = (
+        found[name] for name in ("camber.left_front", "camber.right_front", "cross_camber.front")
+    )
+    assert (left.number, right.number, cross.number, cross.stale) == (0, 1, 1, False)
+    assert cross.result.value == pytest.approx(math.radians(-0.3), abs=1e-4)
+    # The same floor may lean both readings: no more is known than that both add up at the worst.
+    assert cross.result.u == pytest.approx(left.result.u + right.result.u)
+    unread = stands(CAMBER, 'turned = { cam = "10 clockwise" }\n' + TAPE)
+    assert unread["cross_camber.front"].stale
+    goal = "goal.cross_camber = { angle = 0, tolerance = 3 }\n"
+    text = goal + HEAD + "".join(f"\n[[pass]]\n{one}" for one in (CAMBER, again))
+    decision = standing(solve(loads(text, "invented")))["cross_camber.front"].decision
+    assert decision is not None
+    assert decision.outcome == "within"
 
 
 def test_a_tie_rod_disturbs_toe_and_steering_wheel_alone() -> None:

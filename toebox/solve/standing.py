@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
-from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.decide import COVERAGE_FACTOR, decide
 from toebox.solve.results import Decision, PassSolution, Result, Solution
 
 REAR = ("toe.left_rear", "toe.right_rear")
 FRONT = ("toe.left_front", "toe.right_front")
+CROSS = ("cross_camber.front", "cross_camber.rear", "cross_caster.front")
 UNWRITTEN = "nothing says what was turned"
 
 
@@ -64,10 +65,34 @@ def standing(solution: Solution) -> dict[str, Standing]:
     Returns
     -------
     dict of str to Standing
-        By name of result. The strings' own place (``box.*``) is no setting of the car.
+        By name of result. The strings' own place (``box.*``) is no setting of the car. A
+        difference of the sides that no pass still tells is that of the newest values of both
+        wheels.
     """
     names = dict.fromkeys(name for solved in solution.passes for name in solved.results)
-    return {name: _one(solution, name) for name in names if not name.startswith("box.")}
+    stands = {name: _one(solution, name) for name in names if not name.startswith("box.")}
+    for name in CROSS:
+        told = stands.get(name)
+        if told is None or told.stale:
+            pair = [stands.get(part) for part in sorted(basic_settings(name))]
+            if (difference := _difference(solution, name, pair)) is not None:
+                stands[name] = difference
+    return stands
+
+
+def _difference(solution: Solution, name: str, pair: list[Standing | None]) -> Standing | None:
+    """Return left minus right of two wheels read in two passes; None where either is not valid.
+
+    How their errors go together nobody knows (the same floor, the same gauge), so that the
+    uncertainty is the largest that it can be.
+    """
+    left, right = pair
+    if left is None or right is None or left.stale or right.stale:
+        return None
+    value, u = left.result.value - right.result.value, left.result.u + right.result.u
+    result, goal = Result(name, value, u), solution.job.goals.get(name)
+    decision = decide(result, goal) if goal is not None else None
+    return Standing(result, max(left.number, right.number), decision)
 
 
 def _one(solution: Solution, name: str) -> Standing:
