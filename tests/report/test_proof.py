@@ -256,3 +256,23 @@ def test_a_large_group_is_named_in_part_where_it_is_asked_for() -> None:
     names, _, rest = words.partition(f"; or {size - 4} more (see Readings that do not fit)")
     assert names.count("; or ") == 3
     assert rest.startswith(". To settle which it is, ")
+
+
+def test_a_doubtful_gauge_reading_is_shown_by_what_it_moves() -> None:
+    """The gauge turned end for end says another zero at one wheel than at the three others."""
+    readings = "".join(
+        f"[pass.inclinometer.{wheel}]\ncamber = -0.5\n"
+        f"camber_turned = {-4.5 if wheel == 'left_front' else -0.5}\n"
+        for wheel in ("left_front", "right_front", "left_rear", "right_rear")
+    )
+    head = 'length_unit = "mm"\n[car]\nwheelbase = 2500\ntrack = 1500\nrim_diameter = 400\n'
+    floor = "[[pass]]\nfloor = { front = 0, along = 0 }\n"
+    solution = solve(loads(head + floor + readings, "invented"))
+    section = doubtful(solution)
+    assert section is not None
+    _, without = tables(section)
+    assert without.columns[:2] == ("Result", "As it stands")
+    assert "Left front camber" in [row[0] for row in without.rows]
+    for row in without.rows:
+        assert "camber" in row[0]
+        assert len(set(row[1:])) > 1, row

@@ -21,6 +21,7 @@ from toebox.reliability import (
     standardised_residuals,
 )
 from toebox.solve.assumed import instrument_of
+from toebox.solve.gauge_results import gauge_results
 from toebox.solve.network import Network
 from toebox.solve.quantities import toe_results
 from toebox.solve.results import Doubtful, PassSolution, Result
@@ -115,7 +116,7 @@ def doubts(network: Network, estimate: Estimate) -> tuple[Doubtful, ...]:
 
 
 def without(job: Job, solved: PassSolution, reading: str) -> Mapping[str, Result]:
-    """Return the toe results as they would be without one reading.
+    """Return the results as they would be without one reading.
 
     Parameters
     ----------
@@ -135,7 +136,9 @@ def without(job: Job, solved: PassSolution, reading: str) -> Mapping[str, Result
     others = [o for o in network.observations if o.label != reading]
     rest = Network(network.unknowns, others, network.start)
     try:
-        return toe_results(rest, rest.fit(), job)[0]
+        estimate = rest.fit()
+        gauged, _ = gauge_results(rest, estimate, job, solved.readings)
+        return toe_results(rest, estimate, job)[0] | gauged
     except ValueError:
         return {}
 

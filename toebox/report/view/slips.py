@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from toebox.job.model import Job
 from toebox.reliability import HARDLY_CHECKED, scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
 from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
+from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import TURNED, Check, checks, is_angle, without
 from toebox.units import write
@@ -17,7 +18,8 @@ FEW_SETTLE, FEW, LETTERS = 3, 2, 26
 FEW_NAMED = 4  # of a group in the step that asks to find out first
 DOUBTED = "Readings that do not fit"
 SINGLE_SLIPS = 2  # more groups than this are no single slips
-AFFECTED = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel")
+TOLD = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel", *GAUGE_RESULTS)
+HARDLY = 0.1  # of its standard uncertainty: a result that moves by less is as it was
 
 
 def doubtful(solution: Solution) -> Section | None:
@@ -97,13 +99,19 @@ def _without(solved: PassSolution, job: Job, members: list[Doubtful]) -> list[Bl
     if len(members) > FEW or any(d.reading.startswith("assumed.") for d in members):
         return []
     others = [without(job, solved, d.reading) for d in members]
-    names = [n for n in AFFECTED if n in solved.results]
+    names = [n for n in TOLD if n in solved.results and _affected(solved[n], others)]
     rows = tuple(
         (name_of(name), *(_found(results.get(name), job) for results in (solved.results, *others)))
         for name in names
     )
     columns = ("Result", "As it stands", *(f"Without {_tag(d, members)}" for d in members))
     return [Table(columns, rows, "l" * len(columns))] if rows else []
+
+
+def _affected(result: Result, others: list[Mapping[str, Result]]) -> bool:
+    """Return whether a result is another one without any of some readings."""
+    found = [other.get(result.name) for other in others]
+    return any(one is None or abs(one.value - result.value) > HARDLY * result.u for one in found)
 
 
 def _found(result: Result | None, job: Job) -> str:
