@@ -85,6 +85,15 @@ def test_results_are_told_as_soon_as_they_are_known_and_summed_up_at_the_end(job
     assert "For the whole report: toebox report" in done.stderr
 
 
+def test_a_result_that_an_answer_puts_right_is_told_anew(job: Path) -> None:
+    """Half an inch too much at first; the last word is not the wrong one."""
+    done = fill(job, "57 1/4", "57 7/8", "b", "57 3/8", "57 3/8")
+    told = re.findall(r"Known (now|better now): Front total toe: ([\d.]+)° toe-in", done.stderr)
+    assert [when for when, _ in told] == ["now", "better now"]
+    assert float(told[0][1]) > 1.0
+    assert told[1][1] == "0.30"
+
+
 def test_the_car_is_rolled_once_for_each_instrument_and_pass(job: Path) -> None:
     done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "not turned", "not turned",
                 "57 5/16", "57 3/8", "57 3/8")  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from toebox.cli.talk import ask, tell
 from toebox.errors import FaultyInput, FaultyText, NoResult
@@ -19,6 +19,9 @@ from toebox.job.values import PLANNED, Text
 from toebox.job.walk import Question, name_of, questions
 from toebox.report.files import write_whole
 from toebox.units import read_toe
+
+if TYPE_CHECKING:
+    from toebox.solve.results import Result
 
 BACK, SKIP, STOP, HELP = ("b", "back"), ("s", "skip"), ("q", "quit", "stop"), ("?", "help")
 CLEAR = ("clear",)
@@ -59,7 +62,7 @@ class Filling:
         self._saved = read_text(path)
         self.draft = Draft(self._saved)
         self.skipped: set[lines.Path] = set()
-        self.known: dict[str, str] | None = None
+        self.known: dict[str, tuple[str, Result]] | None = None
         self.saved = 0
         self._rolled: set[lines.Path] = set()
         self._swept: set[lines.Path] = set()
@@ -350,24 +353,33 @@ class Filling:
         """Return the job without what is left open; raise FaultyInput as `job_so_far`."""
         return job_so_far(self.draft.document, self.draft.text, self.path)
 
-    def results(self) -> dict[str, str]:
-        """Return the results so far of the last pass, a line each; none before its readings."""
+    def results(self) -> dict[str, tuple[str, Result]]:
+        """Return the results so far of the last pass, each with its line; none before readings."""
         from toebox.report.view.known import known
         from toebox.solve import solve_pass
 
         try:
             job = self.job()
             begun = len(job.passes) == len(self.draft.document.get("pass", []))
-            return known(solve_pass(job, job.passes[-1]), job) if job.passes and begun else {}
+            if not (job.passes and begun):
+                return {}
+            solved = solve_pass(job, job.passes[-1])
+            return {name: (line, solved[name]) for name, line in known(solved, job).items()}
         except (FaultyInput, NoResult):
             return {}
 
     def _tell_known(self) -> None:
-        """Tell results that an answer has made known."""
+        """Tell results that an answer has made known, or has put right."""
+        from toebox.solve.decide import COVERAGE_FACTOR
+
         found, before = self.results(), self.known or {}
-        for name, line in found.items():
+        for name, (line, result) in found.items():
             if name not in before:
                 tell(f"Known now: {line}", "  ")
+            elif abs(result.value - before[name][1].value) > COVERAGE_FACTOR * before[name][1].u:
+                tell(f"Known better now: {line}", "  ")
+            else:
+                found[name] = before[name]  # as it was told
         self.known = before | found  # what is half typed may hide a result for a while
 
 
