@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -13,8 +14,10 @@ from tests.correct.test_adjuster_plan import ROD, one_pass
 from tests.correct.test_own_setting import CASTER
 from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
 from toebox.correct import correct
-from toebox.job import loads
+from toebox.job import load, loads
+from toebox.report.blocks import Points
 from toebox.report.json import result
+from toebox.report.view.settle import settling
 from toebox.report.view.sheet import make_sheet
 from toebox.solve import solve
 
@@ -259,3 +262,16 @@ def test_a_tape_that_no_toe_explains_is_told_and_ends_nothing() -> None:
     tape_rear = "[pass.tape.rear]\nfront_edge = 2600\nrear_edge = 1200\nacross = 620\n"
     text = told(CAR, GOALS, RODS, "[[pass]]\n", strings(0.4, 0.4), tape_rear)
     assert "find out which of these does not fit the others" in text
+
+
+def test_only_what_a_result_rests_on_is_to_be_read_more_often() -> None:
+    """Rims turned on by tenths of a turn would make a tape across the front no surer."""
+    solution = solve(load(Path(__file__).parents[2] / "samples" / "caster-as-found.toml"))
+    section = settling(solution.job, solution.passes[-1])
+    assert section is not None
+    (points,) = section.blocks
+    assert isinstance(points, Points)
+    told = {text.partition(":")[0]: text for text in points.items}
+    assert "take 5 times as many readings (tape, front axle)" in told["Front total toe"]
+    assert "take 3 times as many readings (road test)" in told["Steering wheel"]
+    assert "read every rim in 12 positions" in told["Right front camber"]

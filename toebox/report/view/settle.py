@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from toebox.job.model import Job, Pass
 from toebox.report.blocks import Points, Section
+from toebox.report.view.budget import kind_words
 from toebox.report.view.words import digits_of, interval_of, name_of
+from toebox.solve.budget import budget, kind_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -15,6 +17,10 @@ from toebox.units import write
 if TYPE_CHECKING:
     from toebox.solve.improve import Step
     from toebox.solve.settle import Margin, Settling
+
+
+_ROLLED = ("string", "inclinometer")  # read at the rims, in several positions of the wheel
+HARDLY = 0.01  # of a variance: what contributes less is not worth repeating
 
 
 def settling(job: Job, solved: PassSolution) -> Section | None:
@@ -49,7 +55,7 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), digits)
     proven = "prove that it is met" if margin.inside else "prove that it is missed"
     steps = [_step(step, u, digits, job) for step, u in found.steps]
-    rounds = _rounds(margin, solved.readings)
+    rounds = _rounds(margin, solved, name)
     if found.enough:
         ways = "; or ".join([*steps, rounds] if rounds else steps)
         return f"{start}. {needed} would {proven}, if it stays there: {ways}."
@@ -94,15 +100,20 @@ def _step(step: Step, u: float, digits: int, job: Job) -> str:
     return f"{words[0].lower()}{words[1:]} ({half})"
 
 
-def _rounds(margin: Margin, readings: Pass) -> str:
+def _rounds(margin: Margin, solved: PassSolution, name: str) -> str:
     """Say how to take the readings of several rounds so that a job can hold them.
 
     A list is the same reading with the wheel turned on by equal parts: so many positions as all
-    rounds together have.
+    rounds together have. Of several instruments only those are named that the result rests on.
     """
-    rounds, positions = margin.rounds, _positions(readings)
+    rounds, positions = margin.rounds, _positions(solved.readings)
     if rounds is None:
         return ""
+    kinds = [s.reading for s in budget(solved, solved.gradients[name], kind_of) if s.share > HARDLY]
+    read = [kind for kind in kinds if not kind.startswith("assumed.")]
+    if positions and not any(kind.startswith(_ROLLED) for kind in read):
+        words = "; ".join(map(kind_words, read))
+        return f"take {rounds} times as many readings ({words}) and write them as lists"
     if not positions:
         return f"take every reading {rounds} times as often and write them as lists"
     places = rounds * positions
