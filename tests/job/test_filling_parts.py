@@ -15,7 +15,7 @@ from toebox.job.keys import keys
 from toebox.job.offers import ALL, next_pass, offers, take_up
 from toebox.job.so_far import job_so_far, taken
 from toebox.job.twins import unlike_twin
-from toebox.job.values import PLANNED, Length
+from toebox.job.values import PLANNED, Angle, Length
 from toebox.job.walk import name_of, questions
 
 FULL = tomllib.loads(templates.text("full"))
@@ -376,3 +376,10 @@ def test_moves_are_asked_while_the_unit_of_lengths_is_still_open(unit: str) -> N
     asked = [q for q in questions(tomllib.loads(text)) if q.path[-1] == "cam"]
     assert len(asked) == 1
     assert answer("30 clockwise", asked[0].kind, asked[0].path, "in") == "30 clockwise"
+
+def test_what_is_shown_as_an_example_could_be_an_answer() -> None:
+    """A tolerance of four degrees or a floor an inch aslant would be nobody's."""
+    assert expected(Angle(0.001, 10), "in").endswith("such as 0.5 or 0°30'")
+    assert expected(Angle(-10, 20), "in").endswith("such as 4.25 or 4°15'")
+    assert expected(Length("-6", "6"), "in").endswith("such as 1/16 or 1.5 mm")
+    assert expected(Length("-6", "6"), "mm").endswith("such as 1.5 or 1/16 in")

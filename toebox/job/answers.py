@@ -143,7 +143,8 @@ def expected(kind: Kind, unit: str) -> str:
     if isinstance(kind, Angle):
         limits = kind.wanted.removeprefix("an angle ").partition(" degrees")[0]
         if kind.signs is None:
-            return f"degrees {limits}, such as 4.25 or 4°15'"
+            small = kind.low >= 0.0 and kind.high <= _SMALL  # a tolerance, an uncertainty
+            return f"degrees {limits}, such as " + ("0.5 or 0°30'" if small else "4.25 or 4°15'")
         plus, minus = kind.signs
         return f"degrees {limits}, such as 0.75 {plus} or 0°45' {minus}"
     if isinstance(kind, Off):
@@ -151,6 +152,7 @@ def expected(kind: Kind, unit: str) -> str:
     return kind.wanted.replace('"', "")
 
 
+_SMALL = math.radians(15.0)
 _EXAMPLES = (
     ("1/16", "1.5"), ("1 1/8", "28.5"), ("3 15/16", "100"), ("15 7/8", "403"),
     ("23 3/4", "603"), ("57 3/8", "1457.5"), ("101 3/8", "2575"), ("172", "4369"),
@@ -159,8 +161,10 @@ _EXAMPLES = (
 
 def _example(kind: Length, unit: str) -> str:
     """Return a length of about the middle size that is wanted, in both units."""
-    low = max(kind.low, kind.high / 200.0)
-    middle = math.sqrt(low * kind.high)
+    least = kind.high / 200.0
+    middle = math.sqrt(max(kind.low, least) * kind.high)
+    if kind.low < 0.0:  # a difference: about none
+        middle = least
     inches, mm = min(_EXAMPLES, key=lambda pair: abs(math.log(float(pair[1]) / 1e3 / middle)))
     word = f" {kind.signs[0]}" if kind.signs else ""
     return (
