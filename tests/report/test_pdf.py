@@ -255,6 +255,16 @@ def test_a_page_just_full_is_not_followed_by_an_empty_one(steps):
         assert len(page.extract_text().splitlines()) > 2  # more than its footer
 
 
+@pytest.mark.parametrize("steps", range(30, 46))
+def test_what_introduces_a_table_stays_with_it(steps):
+    table = Table(("Reading", "Size"), tuple((f"row {n}", "1") for n in range(40)), "lr")
+    below = Section("Below", (Paragraph("Two lines that introduce it. " * 4), table))
+    above = Section("Above", (Steps(("one",) * steps),))
+    pages = pypdf.PdfReader(io.BytesIO(render_pdf(View("t", (), (above, below))))).pages
+    (found,) = [text for page in pages if "Below" in (text := page.extract_text())]
+    assert "row 0" in found
+
+
 def test_a_table_repeats_its_heading_on_each_page(rendered):
     pages = pypdf.PdfReader(io.BytesIO(rendered["hard", "A4"])).pages
     texts = [page.extract_text() for page in pages]

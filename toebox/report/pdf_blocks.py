@@ -21,6 +21,7 @@ from toebox.report.pen import BLUE, BOLD, ORANGE, PLAIN, Pen, Ruler
 BODY, NOTE = 10.0, 9.0
 _AFTER = 7.0  # air below a block
 _SHORT = 190.0  # tables no taller than this stay on one page [pt]
+_INTRODUCES = 60.0  # a paragraph up to so tall stays with the table below it [pt]
 TALL, SMALL = 340.0, 200.0  # height of a drawing that can be made smaller, and the least [pt]
 Story = list[Any]
 
@@ -297,7 +298,11 @@ class Setter:
 
     def least(self, story: Story) -> float:
         """Return the least that must stand below a heading [pt]."""
-        whole = 0.0
+        whole, (first, *rest) = 0.0, story
+        if isinstance(first, Words) and rest and _is_break(rest[0]):
+            intro = self.tall([first])
+            if intro <= _INTRODUCES:  # and what it introduces
+                return intro + float(rest[0].height)
         for part in story:
             if isinstance(part, CondPageBreak):
                 whole = max(whole, part.height)
