@@ -204,3 +204,17 @@ def test_without_any_reading_tape_is_named() -> None:
 def test_an_inclination_at_its_limit_leaves_the_sweep_in() -> None:
     found = solved(wheel(TWO), HEAD.replace("track", "steering_axis_inclination = 30\ntrack"))
     assert "caster.left_front" in found.results
+
+
+@pytest.mark.parametrize(
+    ("goal", "said"),
+    [
+        ("camber.left_front = { angle = -1 }", "left front camber needs inclinometer readings"),
+        ("cross_caster = { angle = 0 }", "front cross-caster needs caster on both sides"),
+        ("front_total_toe = { angle = 0.1 }", "total toe needs tape.front readings"),
+    ],
+)
+def test_without_any_reading_the_job_s_own_goal_is_the_example(goal: str, said: str) -> None:
+    text = f'length_unit = "mm"\ngoal.{goal}\n[[pass]]\nlabel = "nothing read"\n'
+    with pytest.raises(NoResult, match=f"for example, {said}"):
+        solve(loads(text, "invented"))

@@ -55,6 +55,10 @@ def _advice(job: Job) -> str:
         readings.gauge.items(), key=lambda pair: sum(map(len, pair[1])), default=("", WheelGauge())
     )
     if gauge == WheelGauge():
+        goal = next(iter(job.goals), "")
+        if goal in GAUGE_RESULTS:
+            kind, _, where = goal.replace("cross_", "cross-").replace("_", " ").partition(".")
+            return f"for example, {where} {kind} {gauge_needs(goal, job, readings)}"
         return f"for example, total toe {needs('total_toe.front', job, readings)}"
     kind = "caster" if gauge.sweep or gauge.caster else "camber"
     need = gauge_needs(f"{kind}.{wheel}", job, readings)
