@@ -22,9 +22,10 @@ Array = NDArray[np.float64]
 Model = Callable[[Array], tuple[Array, Array]]
 
 RANK_TOLERANCE = 1e-9
-# A fit has settled where no further step would exceed this share of its unknown's uncertainty, or
-# rounding.
-SETTLED, ROUNDING = 1e-7, 1e-10
+# A fit has settled where no step exceeds this share of its unknown's uncertainty, or rounding.
+SETTLED, ROUNDING = 1e-6, 1e-9
+# Over so small a step [rad], [m] the derivatives stay as they are to about 1e-5 of themselves.
+STRAIGHT = 1e-5
 # A gradient lies in the row space where it leaves it by no more than this share.
 DETERMINED_TOLERANCE = 1e-6
 # Unit columns whose normal equations have no larger number in their inverse are far from dependent:
@@ -187,10 +188,9 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
     the first guess and from the equations alone: elsewhere effects of second order would seem to
     determine what the readings do not, with absurd values.
 
-    A further step is expected to be as much smaller than the last one as that was than the one
-    before it.
+    Derivatives are kept for the next step where the last one was too small to change them.
     """
-    x, before = start, 0.0
+    x, keep = start, False
     for iteration in range(1, max_iterations + 1):
         fitted, jacobian = model(x)
         misfit = (y - fitted) / u
@@ -199,23 +199,22 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
         if iteration == 1:
             rows, scale = _row_space(jacobian)
             basis = rows.T / scale[:, None]
-        try:
-            design = jacobian / u[:, None] @ basis
-            inverse = _inverse(design)
-        except np.linalg.LinAlgError:
-            break
-        gain = basis @ inverse
+        if not keep:
+            try:
+                design = jacobian / u[:, None] @ basis
+                inverse = _inverse(design)
+            except np.linalg.LinAlgError:
+                break
+            gain = basis @ inverse
+            settled = SETTLED * np.sqrt(np.einsum("ij,ij->i", gain, gain))
         step = gain @ misfit
         x = x + step
-        size = np.abs(step)
-        largest = float(size.max(initial=0.0))
-        slower = min(largest / before, 1.0) if before else 1.0
-        settled = SETTLED * np.sqrt(np.einsum("ij,ij->i", gain, gain))
-        if (slower * size <= settled + ROUNDING * (1.0 + np.abs(x))).all():
+        size, unit = np.abs(step), 1.0 + np.abs(x)
+        if (size <= settled + ROUNDING * unit).all():
             hat = design @ inverse
             residuals = (misfit - hat @ misfit) * u
             return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
-        before = largest
+        keep = bool((size <= STRAIGHT * unit).all())
     raise ValueError(f"no solution within {max_iterations} steps")
 
 
