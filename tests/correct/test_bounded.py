@@ -139,3 +139,16 @@ def test_up_to_4096_combinations_are_tried(count: int, together: bool) -> None:
     a, b = np.ones((1, count)), np.array([0.4 * count])
     chosen = round_together(a, b, [0.4] * count, [[0.0, 1.0]] * count)
     assert sum(chosen) == (round(0.4 * count) if together else 0)
+
+
+def test_effects_too_unlike_in_size_keep_what_asks_for_nothing(monkeypatch) -> None:
+    """Where the larger problem does not settle, the one that keeps those rows is answered."""
+    a, b = np.vstack([np.eye(2), 1e-3 * np.eye(2)]), np.array([1.0, 0.5, 0.0, 0.0])
+    content, wide = np.array([False, True, False, False]), np.full(2, np.inf)
+    kept = bounded_least_squares(a, np.where(content, 0.0, b), -wide, wide)
+
+    def unsettled(*_: object) -> None:
+        raise ValueError("the bounded least squares do not settle")
+
+    monkeypatch.setattr("toebox.correct.adjusters.bounded._without_content", unsettled)
+    assert bounded_least_squares(a, b, -wide, wide, content).tolist() == kept.tolist()

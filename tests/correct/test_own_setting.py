@@ -308,3 +308,37 @@ def test_a_reading_that_does_not_fit_is_found_before_an_adjuster_is_moved_by_it(
     assert "1. In the pass 'found'. Before you turn anything, find out" in text
     fits = told(HEAD, goal, CAM, one_pass(4.0, 0.0))
     assert "Before you turn anything" not in fits.split("Against the goals")[0]
+
+
+SHIM = """
+[[adjuster]]
+wheel = "right_front"
+kind = "shims"
+name = "shims"
+gives = "top out"
+effect = { camber = 0.25, caster = 0, toe = 0 }
+room = { add = 1, remove = 2 }
+"""
+
+
+def test_an_adjuster_goes_to_its_end_where_all_goals_pull_the_same_way() -> None:
+    """Both stay missed; only the room stops it, and the wheel within its goal is left."""
+    readings = one_pass(4.0, -1.1) + RIGHT.format(-3.2)
+    plan = plan_adjusters(solved(HEAD, BOTH, cam("left_front"), SHIM, readings))
+    assert move(plan, "shims").amount == 1.0
+    assert move(plan, "shims").at_limit
+    assert move(plan, "left_front").amount == 0.0
+
+
+def test_goals_that_pull_against_each_other_are_left_where_no_place_is_proven() -> None:
+    """From the middle between both a little noise would move it for ever."""
+    goals = (
+        "[goal]\ncamber.right_front = { angle = -1, tolerance = 0.2 }\n"
+        "cross_camber = { angle = 0, tolerance = 0.2 }\n"
+    )
+    rough = HEAD.replace("repeatability = 0.03", "repeatability = 0.1")
+    for right, moves in ((-1.7, False), (-1.4, True), (-1.6, False), (-2.2, True)):
+        # The left wheel stands at -2.4 and has neither goal nor adjuster: the middle is -1.7.
+        readings = one_pass(4.0, -2.4) + RIGHT.format(right)
+        plan = plan_adjusters(solved(rough, goals, cam("right_front"), readings))
+        assert bool(move(plan, "right_front").amount) == moves, right

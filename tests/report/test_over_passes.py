@@ -11,9 +11,12 @@ from tests.cli.running import run
 from tests.report.test_told import CAR, GOALS, PER_TURN, RODS, data, strings, tape, told
 from toebox.correct import correct
 from toebox.job import loads
+from toebox.report.json import result
 from toebox.report.sheet import Part
+from toebox.report.text import render_text
 from toebox.report.view.learned import learned
 from toebox.report.view.sheet import make_sheet
+from toebox.report.view.whole import make_view
 from toebox.solve import solve
 from toebox.solve.standing import standing
 
@@ -302,3 +305,23 @@ def test_beside_a_goal_a_value_tells_its_pass_and_whether_it_is_stale() -> None:
     assert re.search(r"Front total toe +\S+ toe-in \(pass 1, stale\)", goals)
     assert re.search(r"Left front camber +\S+ top in \(pass 1\)", goals)
     assert re.search(r"Steering wheel +0\.0° \(centred\)  ", goals)
+
+
+def test_a_difference_over_two_passes_is_told_with_what_would_prove_it() -> None:
+    """No pass has it: JSON tells its value beside where it stands."""
+    head = (
+        'length_unit = "mm"\ncar = { wheelbase = 2600, track = 1500 }\n'
+        "goal.cross_camber = { angle = 0, tolerance = 0.3 }\n"
+    )
+    apart = '[[pass]]\nlabel = "{0}"\ninclinometer.{0}_front = {{ camber = {1} }}\n'
+    solution = solve(loads(head + apart.format("left", -0.9) + apart.format("right", -1.1), "told"))
+    corrections = correct(solution)
+    stands = result(solution, corrections)["standing"]
+    told = stands["cross_camber.front"]
+    assert (told["pass"], told["valid"], told["outcome"]) == (2, True, "not proven")
+    assert told["angle_deg"] == pytest.approx(0.2, abs=1e-3)
+    assert told["u_deg"] > 0.0
+    assert "angle_deg" not in stands["camber.left_front"]
+    text = render_text(make_view(solution, corrections), 2000)
+    assert "Front cross-camber: known to" in text
+    assert "Read in one pass, floor and gauge would count less: read both again." in text

@@ -7,14 +7,18 @@ from __future__ import annotations
 
 import math
 import re
+import tomllib
 
 import pytest
 
 from toebox.correct import correct
 from toebox.job import loads
+from toebox.report.blocks import View
 from toebox.report.json import result
 from toebox.report.text import render_text
+from toebox.report.view.sheet import make_sheet
 from toebox.report.view.whole import make_view
+from toebox.report.working import working
 from toebox.solve import solve
 
 CAR = """
@@ -430,3 +434,24 @@ def test_data_compares_what_it_says_in_the_order_that_it_says() -> None:
     assert one["first_deg"] == pytest.approx(by_strings, abs=1e-6)
     assert one["second_deg"] == pytest.approx(by_tape, abs=1e-6)
     assert one["difference_deg"] == pytest.approx(by_tape - by_strings, abs=1e-6)
+
+
+def test_rods_that_wait_for_the_rear_say_so_everywhere() -> None:
+    """Page, working, sheet and JSON: no rod is told to be turned, the tape is that of the goal."""
+    goals = GOALS + REAR + "thrust_angle = { angle = 0, tolerance = 0.05 }\n"
+    car = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
+    job = (car, goals, RODS, "[[pass]]\n", strings(1.0, -1.0, (0.0, 30.0)), tape(0.5))
+    found = data(*job)
+    assert {found["corrections"][side]["withheld"] for side in ("left", "right")} == {"rear"}
+    goal = 600.0 * 2.0 * math.sin(math.radians(0.06))
+    assert found["turning"]["stop_at"]["tape_rear_minus_front_mm"] == pytest.approx(goal, rel=2e-3)
+    solution = solve(loads("".join(job), "invented"))
+    corrections = correct(solution)
+    worked = render_text(View("w", (), working(solution, corrections)), 2000)
+    assert "is not turned before what stands under 'What to do next' is found" in worked
+    assert "less than the readings can prove" not in worked
+    written = tomllib.loads("".join(job))
+    sheet = make_sheet(written, solution, corrections)
+    said = repr(sheet)
+    assert "front wheel: the rim" not in said
+    assert "With both front wheels right" not in said

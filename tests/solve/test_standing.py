@@ -88,6 +88,13 @@ def test_a_difference_is_that_of_the_newest_values_of_both_wheels() -> None:
     assert cross.result.u == pytest.approx(left.result.u + right.result.u)
     unread = stands(CAMBER, 'turned = { cam = "10 clockwise" }\n' + TAPE)
     assert unread["cross_camber.front"].stale
+    # Nothing was turned, but one wheel was read anew: its newest value is the one that counts.
+    anew = stands(CAMBER, again.replace('"10 clockwise"', '"not turned"'))["cross_camber.front"]
+    assert (anew.number, anew.stale) == (1, False)
+    assert anew.result.value == pytest.approx(math.radians(-0.3), abs=1e-4)
+    apart = "[pass.inclinometer]\n{}.camber = -0.5\n"
+    never = stands(apart.format("left_rear"), apart.format("right_rear"))
+    assert never["cross_camber.rear"].result.value == pytest.approx(0.0, abs=1e-4)
     goal = "goal.cross_camber = { angle = 0, tolerance = 3 }\n"
     text = goal + HEAD + "".join(f"\n[[pass]]\n{one}" for one in (CAMBER, again))
     decision = standing(solve(loads(text, "invented")))["cross_camber.front"].decision

@@ -164,7 +164,7 @@ def with_stops(
             toes[index] = rod.wanted_toe
         final = float(stop_at_tape(toes[0], toes[1], tape.across))
         stopped.append(rod._replace(stop_at_tape=final))
-    if not any(rod.justified for rod in rods):  # both stay, right or not
+    if not by_turns and not any(rod.to_set for rod in rods):  # both stay, right or not
         right = [toe + rod.toe_change for toe, rod in zip(toes, rods, strict=True)]
         final = float(stop_at_tape(right[0], right[1], tape.across))
     return tuple(stopped), final

@@ -9,7 +9,18 @@ from toebox.correct.adjusters import AdjusterPlan, effects, plan_adjusters
 from toebox.job.model import SIDES
 from toebox.report.view.drift import ackermann
 from toebox.solve.results import PassSolution, Solution
-from toebox.solve.standing import standing
+from toebox.solve.standing import Standing, standing
+
+
+def _over_passes(solution: Solution, name: str, stand: Standing) -> dict[str, Any]:
+    """Return the value of a difference between two passes, which none of them has."""
+    if solution.passes[stand.number].results.get(name) is not None:
+        return {}
+    return {
+        "angle_deg": math.degrees(stand.result.value),
+        "u_deg": math.degrees(stand.result.u),
+        "outcome": stand.decision.outcome if stand.decision is not None else None,
+    }
 
 
 def settings(solution: Solution) -> dict[str, Any]:
@@ -34,6 +45,7 @@ def settings(solution: Solution) -> dict[str, Any]:
                 "valid": not stand.stale,
                 "disturbed_in_pass": None if stand.disturbed_in is None else stand.disturbed_in + 1,
                 "disturbed_by": list(stand.disturbed_by),
+                **_over_passes(solution, name, stand),
             }
             for name, stand in standing(solution).items()
         },

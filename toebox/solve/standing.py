@@ -73,10 +73,10 @@ def standing(solution: Solution) -> dict[str, Standing]:
     stands = {name: _one(solution, name) for name in names if not name.startswith("box.")}
     for name in CROSS:
         told = stands.get(name)
-        if told is None or told.stale:
-            pair = [stands.get(part) for part in sorted(basic_settings(name))]
-            if (difference := _difference(solution, name, pair)) is not None:
-                stands[name] = difference
+        pair = [stands.get(part) for part in sorted(basic_settings(name))]
+        newest = _difference(solution, name, pair)
+        if newest is not None and (told is None or told.stale or told.number < newest.number):
+            stands[name] = newest
     return stands
 
 

@@ -169,7 +169,8 @@ class _Axle:
         wants = a.T @ np.where(content, 0.0, b - a @ even)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
-        between = pulled(self.adjusters, a, costs(a @ even, b, content), outcomes)
+        made = a @ even
+        between = pulled(self.adjusters, a, costs(made, b, content), b - made, outcomes)
         steps, far = self._steps(even, outcomes, between), _beyond(outcomes)
         grids = [
             self._grid(n, even[n], low[n], high[n]) if steps[a.setting, a.wheel] else [0.0]
@@ -216,7 +217,7 @@ class _Axle:
     ) -> float:
         """Return the part of a step of an adjuster from which on it is moved."""
         effect = self.effects[adjuster.name, adjuster.setting]
-        if len(between) > 1:
+        if between and adjuster.setting != "toe":  # both rear wheels are judged as a pair
             return least_between(adjuster, effect, between)
         own = outcomes.get(f"{adjuster.setting}.{adjuster.wheel}")
         if own is not None:
@@ -262,11 +263,13 @@ class _Axle:
         return motion(adjuster, moved, -back), motion(adjuster, moved, ahead)
 
     def _can_serve(self, adjuster: Adjuster, own: Outcome | None) -> bool:
-        """Return whether an adjuster has room the way that its own setting is wanted to go."""
+        """Return whether an adjuster has the room to bring its own setting to its goal."""
         if own is None or not own.needed:
             return True
         effect = self.effects[adjuster.name, adjuster.setting].value
-        return any(end * effect * own.wanted > 0.0 for end in self._room(adjuster))
+        left = min(abs(own.wanted - end * effect) for end in (0.0, *self._room(adjuster)))
+        reached = any(end * effect / own.wanted >= 1.0 for end in self._room(adjuster))
+        return reached or left <= (own.goal.tolerance or 0.0)
 
     def _free(self, outcomes: list[Outcome], wrong: set[str]) -> list[Adjuster]:
         """Return the adjusters that may be moved.

@@ -43,9 +43,13 @@ def least_part(adjuster: Adjuster, effect: Effect, outcome: Outcome) -> float:
 
 
 def pulled(
-    adjusters: Sequence[Adjuster], effects: Array, cost: Array, outcomes: Sequence[Outcome]
+    adjusters: Sequence[Adjuster],
+    effects: Array,
+    cost: Array,
+    left: Array,
+    outcomes: Sequence[Outcome],
 ) -> dict[str, list[Outcome]]:
-    """Return the goals for its own setting that each adjuster would miss at its best place.
+    """Return the goals between which each adjuster stands at its best place.
 
     Parameters
     ----------
@@ -55,23 +59,27 @@ def pulled(
         Effect of each on each goal, over its tolerance; rows beyond the goals do not matter [-].
     cost : ndarray, shape (m,)
         Square of each miss, over its tolerance [-].
+    left : ndarray, shape (m,)
+        What is left of each wanted change, over its tolerance [-].
     outcomes : sequence of Outcome
         The goals.
 
     Returns
     -------
     dict of str to list of Outcome
-        By the adjuster's name; where there are two or more, they pull against each other.
+        By the adjuster's name, those for its own setting; empty where none is missed, or all pull
+        the same way and but for its room it would go there.
     """
-    rows = list(zip(outcomes, cost[: len(outcomes)] > MISSED**2, effects != 0.0, strict=False))
-    return {
-        adjuster.name: [
-            outcome
-            for outcome, missed, bears in rows
-            if missed and bears[n] and outcome.kind == adjuster.setting
+    found: dict[str, list[Outcome]] = {}
+    for n, adjuster in enumerate(adjusters):
+        rows = [
+            row
+            for row, outcome in enumerate(outcomes)
+            if cost[row] > MISSED**2 and effects[row, n] and outcome.kind == adjuster.setting
         ]
-        for n, adjuster in enumerate(adjusters)
-    }
+        ways = {bool(effects[row, n] * left[row] > 0.0) for row in rows}
+        found[adjuster.name] = [outcomes[row] for row in rows] if len(ways) > 1 else []
+    return found
 
 
 def least_between(adjuster: Adjuster, effect: Effect, outcomes: Sequence[Outcome]) -> float:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from toebox.job.model import Job, Pass
+from toebox.job.model import EMPTY, Job, Pass
 from toebox.report.blocks import Points, Section
 from toebox.report.view.budget import kind_words
 from toebox.report.view.words import digits_of, interval_of, name_of
 from toebox.solve.budget import budget, kind_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
+from toebox.solve.standing import CROSS, Standing
 from toebox.units import write
 
 if TYPE_CHECKING:
@@ -23,7 +25,9 @@ _ROLLED = ("string", "inclinometer")  # read at the rims, in several positions o
 HARDLY = 0.01  # of a variance: what contributes less is not worth repeating
 
 
-def settling(job: Job, solved: PassSolution) -> Section | None:
+def settling(
+    job: Job, solved: PassSolution, stands: Mapping[str, Standing] = EMPTY
+) -> Section | None:
     """Say for every goal that is not proven what would settle it.
 
     Parameters
@@ -31,7 +35,9 @@ def settling(job: Job, solved: PassSolution) -> Section | None:
     job : Job
         Car, instruments and goals.
     solved : PassSolution
-        Results of the pass.
+        Results of the last pass.
+    stands : mapping of str to Standing, optional
+        Where every setting stands, for differences that no pass has.
 
     Returns
     -------
@@ -39,12 +45,25 @@ def settling(job: Job, solved: PassSolution) -> Section | None:
         None where every goal is proven to be met or not.
     """
     names = [n for n, d in solved.decisions.items() if d.outcome == "not proven"]
-    if not names:
+    between = [n for n in CROSS if n in stands and _between_passes(stands[n], n, solved)]
+    if not names and not between:
         return None
     from toebox.solve.settle import settle
 
-    points = tuple(_words(job, solved, name, settle(job, solved, name)) for name in names)
-    return Section("What would settle what is not proven", (Points(points),), summary=True)
+    points = [_words(job, solved, name, settle(job, solved, name)) for name in names]
+    points += [
+        f"{name_of(name)}: known to {interval_of(stands[name].result, job)} from the newest values "
+        "of both wheels. Read in one pass, floor and gauge would count less: read both again."
+        for name in between
+    ]
+    return Section("What would settle what is not proven", (Points(tuple(points)),), summary=True)
+
+
+def _between_passes(stand: Standing, name: str, solved: PassSolution) -> bool:
+    """Return whether a difference over two passes, its goal not proven, is the newest."""
+    decision = stand.decision
+    told = decision is not None and decision.outcome == "not proven" and not stand.stale
+    return told and name not in solved.results
 
 
 def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:

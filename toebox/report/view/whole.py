@@ -60,7 +60,7 @@ def make_view(
     sections = [
         *first,
         against_goals(job, stands),
-        settling(job, last),
+        settling(job, last, stands),
         moves,
         plan(job, last),
         found(job, last),

@@ -24,6 +24,7 @@ REAR_MORE = either("rear edge more", "front edge more", "both edges the same")
 TOTAL, WHEEL, THRUST = "total_toe.front", "steering_wheel", "thrust_angle"
 Row = tuple[str, str, str]
 NEARLY = 1e-3  # of what a turn does: the short formula gives it where left and right stand apart
+WAITS = "What is told to wait is not turned before what stands under 'What to do next' is found."
 NOT_PROVEN = (
     "These changes are less than the readings can prove: nothing is to be turned. What follows "
     "says what they would mean."
@@ -289,7 +290,9 @@ class _Turning:
     def rods(self, changes: Sequence[Term]) -> None:
         """Work out length and turns of both rods."""
         self.page.section("length and turns of the tie rods")
-        if not self.correction.to_turn:
+        if any(rod.refused for rod in self.correction.rods):
+            self.page.say(WAITS)
+        elif not self.correction.to_turn:
             self.page.say(NOT_PROVEN)
         for rod, change in self.pairs(changes):
             tie_rod, label = self.page.job.tie_rods.get(rod.side), f"{rod.side.capitalize()} rod"
