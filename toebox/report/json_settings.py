@@ -12,9 +12,9 @@ from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import Standing, standing
 
 
-def _over_passes(solution: Solution, name: str, stand: Standing) -> dict[str, Any]:
+def _over_passes(stand: Standing) -> dict[str, Any]:
     """Return the value of a difference between two passes, which none of them has."""
-    if solution.passes[stand.number].results.get(name) is not None:
+    if not stand.over_passes:
         return {}
     return {
         "angle_deg": math.degrees(stand.result.value),
@@ -45,7 +45,7 @@ def settings(solution: Solution) -> dict[str, Any]:
                 "valid": not stand.stale,
                 "disturbed_in_pass": None if stand.disturbed_in is None else stand.disturbed_in + 1,
                 "disturbed_by": list(stand.disturbed_by),
-                **_over_passes(solution, name, stand),
+                **_over_passes(stand),
             }
             for name, stand in standing(solution).items()
         },

@@ -33,6 +33,8 @@ class Standing(NamedTuple):
     disturbed_by : tuple of str
         What was turned then; `UNWRITTEN` where the pass reads the front wheels anew and does not
         say.
+    over_passes : bool
+        Whether it is a difference of two wheels read in two passes, which no pass has.
     """
 
     result: Result
@@ -40,6 +42,7 @@ class Standing(NamedTuple):
     decision: Decision | None = None
     disturbed_in: int | None = None
     disturbed_by: tuple[str, ...] = ()
+    over_passes: bool = False
 
     @property
     def stale(self) -> bool:
@@ -66,8 +69,7 @@ def standing(solution: Solution) -> dict[str, Standing]:
     -------
     dict of str to Standing
         By name of result. The strings' own place (``box.*``) is no setting of the car. A
-        difference of the sides that no pass still tells is that of the newest values of both
-        wheels.
+        difference of the sides is that of the newest valid values of both wheels.
     """
     names = dict.fromkeys(name for solved in solution.passes for name in solved.results)
     stands = {name: _one(solution, name) for name in names if not name.startswith("box.")}
@@ -92,7 +94,7 @@ def _difference(solution: Solution, name: str, pair: list[Standing | None]) -> S
     value, u = left.result.value - right.result.value, left.result.u + right.result.u
     result, goal = Result(name, value, u), solution.job.goals.get(name)
     decision = decide(result, goal) if goal is not None else None
-    return Standing(result, max(left.number, right.number), decision)
+    return Standing(result, max(left.number, right.number), decision, over_passes=True)
 
 
 def _one(solution: Solution, name: str) -> Standing:

@@ -13,7 +13,7 @@ from toebox.report.view.words import digits_of, interval_of, name_of
 from toebox.solve.budget import budget, kind_of
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
-from toebox.solve.standing import CROSS, Standing
+from toebox.solve.standing import Standing
 from toebox.units import write
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def settling(
         None where every goal is proven to be met or not.
     """
     names = [n for n, d in solved.decisions.items() if d.outcome == "not proven"]
-    between = [n for n in CROSS if n in stands and _between_passes(stands[n], n, solved)]
+    between = [name for name, stand in stands.items() if stand.over_passes and _unproven(stand)]
     if not names and not between:
         return None
     from toebox.solve.settle import settle
@@ -59,11 +59,8 @@ def settling(
     return Section("What would settle what is not proven", (Points(tuple(points)),), summary=True)
 
 
-def _between_passes(stand: Standing, name: str, solved: PassSolution) -> bool:
-    """Return whether a difference over two passes, its goal not proven, is the newest."""
-    decision = stand.decision
-    told = decision is not None and decision.outcome == "not proven" and not stand.stale
-    return told and name not in solved.results
+def _unproven(stand: Standing) -> bool:
+    return stand.decision is not None and stand.decision.outcome == "not proven"
 
 
 def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
@@ -128,13 +125,13 @@ def _rounds(margin: Margin, solved: PassSolution, name: str) -> str:
     rounds, positions = margin.rounds, _positions(solved.readings)
     if rounds is None:
         return ""
-    kinds = [s.reading for s in budget(solved, solved.gradients[name], kind_of) if s.share > HARDLY]
-    read = [kind for kind in kinds if not kind.startswith("assumed.")]
-    if positions and not any(kind.startswith(_ROLLED) for kind in read):
-        words = "; ".join(map(kind_words, read))
-        return f"take {rounds} times as many readings ({words}) and write them as lists"
     if not positions:
         return f"take every reading {rounds} times as often and write them as lists"
+    kinds = [s.reading for s in budget(solved, solved.gradients[name], kind_of) if s.share > HARDLY]
+    read = [kind for kind in kinds if not kind.startswith("assumed.")]
+    if not any(kind.startswith(_ROLLED) for kind in read):
+        words = "; ".join(map(kind_words, read))
+        return f"take {rounds} times as many readings ({words}) and write them as lists"
     places = rounds * positions
     return (
         f"read every rim in {places} positions, each 1/{places} of a turn on from the last, "
