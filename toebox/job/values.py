@@ -60,10 +60,7 @@ class Length:
     def __call__(self, notes: Notes, given: Any, path: Path) -> float | None:
         """Return the length [m], or None after noting what is wrong with it."""
         try:
-            if self.signs is None:
-                length = metres(given, notes.unit)
-            else:
-                length = signed(given, self.signs, lambda bare: metres(bare, notes.unit))
+            length = signed(given, self.signs, lambda bare: metres(bare, notes.unit))
         except FaultyText as faulty:
             notes.fault(path, given, str(faulty))
             return None

@@ -1,9 +1,9 @@
 """From goals and effects to moves: bounded least squares, rounded to what can be set.
 
 Each axle is worked out at once, since cross-camber and cross-caster tie its two wheels. A goal
-counts by its tolerance. Nothing is moved for what is within its own 95 % interval, and it is not
-moved away from its goal for the sake of another one, nor past it; but a change that brings it
-nearer is welcome. A wheel none of whose goals needs a change is left.
+counts by its tolerance. Nothing is moved for what is within its own 95 % interval: a change for the
+sake of another goal that brings it nearer is welcome, one away from its goal or past it counts in
+full. A wheel none of whose goals needs a change is left.
 So is an adjuster whose own setting has no goal or no valid reading: it is not there to mend another
 setting by a side effect. One whose own setting needs no change moves only where its wheel is set
 anyway, and it is proven to be off its goal's middle or disturbed by a side effect that is known.
@@ -166,10 +166,10 @@ class _Axle:
         low, high = self._bounds(outcomes, wrong)
         a, b, content = self._equations(outcomes)
         even = bounded_least_squares(a, b, low, high, content)
-        wants = a.T @ np.where(content, 0.0, b - a @ even)  # what would go further, had it room
+        made = a @ even
+        wants = a.T @ np.where(content, 0.0, b - made)  # what would go further, had it room
         little = _LITTLE * np.linalg.norm(a, axis=0)
         ends = (even <= low) & (wants < -little) | (even >= high) & (wants > little)
-        made = a @ even
         between = pulled(self.adjusters, a, costs(made, b, content), b - made, outcomes)
         steps, far = self._steps(even, outcomes, between), _beyond(outcomes)
         grids = [

@@ -127,9 +127,8 @@ def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str
         told.append(f"Stop when {string_words(rod.stop_at_string, job)}.")
     if rod.stop_at_tape is not None and correction.tape_across is not None:
         when = "Done as told" if correction.by_turns else "With both rods right"
-        if any(other.refused for other in correction.rods):
-            when = "With this rod turned"
-        if rod.side == "left" and all(other.to_set for other in correction.rods):
+        first = rod.side == "left" and all(other.to_set for other in correction.rods)
+        if first or any(other.refused for other in correction.rods):
             when = "With this rod turned"
         told.append(f"{when}, {tape_words(job, rod.stop_at_tape, correction.tape_across)}.")
     return told
