@@ -48,11 +48,13 @@ def plain(lines: Sequence[Line], names: float = 0.42) -> Form:
     Form
         Of two columns.
     """
-    wide = [
-        line._replace(blanks=tuple(b._replace(wide=2 // len(line.blanks)) for b in line.blanks))
-        for line in lines
-    ]
-    return Form(tuple(wide), (Group("", ("", "")),), names)
+    wide = tuple(_wide(line, 2 // len(line.blanks)) for line in lines)
+    return Form(wide, (Group("", ("", "")),), names)
+
+
+def _wide(line: Line, columns: int) -> Line:
+    """Return a line whose boxes are so many columns wide."""
+    return line._replace(blanks=tuple(blank._replace(wide=columns) for blank in line.blanks))
 
 
 def the_job(make: Blanks) -> tuple[Form, ...]:
@@ -88,10 +90,10 @@ def instruments(make: Blanks) -> tuple[Form, ...]:
     )
     how = ("resolution", "repeatability")
     lines = [
-        Line(
-            name,
-            hint(("instruments", name)),
-            tuple(make.blank(f"instruments.{name}.{part}") for part in how),
+        make.line(
+            *(f"instruments.{name}.{part}" for part in how),
+            name=name,
+            said=hint(("instruments", name)),
         )
         for name in names
     ]
@@ -128,14 +130,14 @@ def goals(make: Blanks) -> tuple[Form, ...]:
 
 def _goal(make: Blanks, name: str) -> Line:
     """Return a goal with its tolerance."""
-    blanks = tuple(make.blank(f"goal.{name}.{part}") for part in ("angle", "tolerance"))
-    return Line(name, hint(("goal", name)), blanks)
+    paths = [f"goal.{name}.{part}" for part in ("angle", "tolerance")]
+    return make.line(*paths, name=name, said=hint(("goal", name)))
 
 
 def _goals(make: Blanks, name: str, wheels: Sequence[str], which: str) -> Line:
     """Return the goals of a left and a right wheel."""
     paths = [f"goal.{name}.{wheel}.{part}" for wheel in wheels for part in ("angle", "tolerance")]
-    return Line(name, which, tuple(make.blank(path) for path in paths))
+    return make.line(*paths, name=name, said=which)
 
 
 def _toe_goal(make: Blanks, table: str) -> Line:
@@ -161,10 +163,7 @@ def tie_rods(make: Blanks) -> tuple[Form, ...]:
         "smallest_turn",
     )
     tables = ("tie_rods", *(f"tie_rods.{side}" for side in SIDES))
-    lines = [
-        Line(name, hint(("tie_rods", name)), tuple(make.blank(f"{t}.{name}") for t in tables))
-        for name in names
-    ]
+    lines = [make.line(*(f"{table}.{name}" for table in tables)) for name in names]
     heads = (Group("both sides"), Group("left, if it differs"), Group("right, if it differs"))
     return Form(tuple(lines), heads, 0.3, by_group=True), *others(make.rest("tie_rods"))
 
@@ -182,12 +181,9 @@ def _two_adjusters(make: Blanks, given: Sequence[Any], before: int) -> Form:
     both = [make.scoped(adjuster=given[n] if n < len(given) else {}) for n in range(2)]
     lines = []
     for names in ADJUSTER:
-        wide = 2 // len(names)
-        blanks = [
-            one.blank(f"adjuster.{name}")._replace(wide=wide) for one in both for name in names
-        ]
+        blanks = tuple(one.blank(f"adjuster.{name}") for one in both for name in names)
         said = hint(("adjuster", *names[0].split(".")))
-        lines.append(Line(", ".join(names), said, tuple(blanks)))
+        lines.append(_wide(Line(", ".join(names), said, blanks), 2 // len(names)))
     heads = tuple(Group(f"adjuster {before + n + 1}", ("", "")) for n in range(2))
     return Form(tuple(lines), heads, 0.3, by_group=True)
 
@@ -225,10 +221,10 @@ def floor(make: Blanks) -> tuple[Form, ...]:
 def turn(make: Blanks) -> tuple[Form, ...]:
     """Return the form for turn plates with the steering turned."""
     lines = [
-        Line(
-            f"turn, {side}",
-            f"steering to the {side}; inner: {side} wheel",
-            tuple(make.blank(f"pass.turn.{side}.{wheel}") for wheel in ("inner", "outer")),
+        make.line(
+            *(f"pass.turn.{side}.{wheel}" for wheel in ("inner", "outer")),
+            name=f"turn, {side}",
+            said=f"steering to the {side}; inner: {side} wheel",
         )
         for side in SIDES
     ]
@@ -247,36 +243,29 @@ def strings(make: Blanks) -> tuple[Form, ...]:
 
 def _at_wheels(make: Blanks, wheels: Sequence[str]) -> Form:
     """Return the form for the string readings of an axle."""
-    lines = []
-    for part in ("front", "rear", "hub"):
-        paths = [f"pass.string.{wheel}.{part}" for wheel in wheels]
-        blanks = [make.blank(path, place) for path in paths for place in range(2)]
-        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
-    return Form(tuple(lines), tuple(Group(wheel, VALVES) for wheel in wheels), 0.25, by_group=True)
+    lines = tuple(
+        make.line(*(f"pass.string.{wheel}.{part}" for wheel in wheels), times=2)
+        for part in ("front", "rear", "hub")
+    )
+    return Form(lines, tuple(Group(wheel, VALVES) for wheel in wheels), 0.25, by_group=True)
 
 
 def tape(make: Blanks) -> tuple[Form, ...]:
     """Return the form for the tape."""
-    lines = []
-    for part in ("front_edge", "rear_edge"):
-        paths = [f"pass.tape.{axle}.{part}" for axle in AXLES]
-        blanks = [make.blank(path, place) for path in paths for place in range(2)]
-        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
-    blanks = [make.blank(f"pass.tape.{axle}.across")._replace(wide=2) for axle in AXLES]
-    lines.append(Line("across", hint(("pass", "tape", "across")), tuple(blanks)))
+    edges = (
+        make.line(*(f"pass.tape.{axle}.{part}" for axle in AXLES), times=2)
+        for part in ("front_edge", "rear_edge")
+    )
+    across = _wide(make.line(*(f"pass.tape.{axle}.across" for axle in AXLES)), 2)
     heads = tuple(Group(axle, ("first", "after half a turn")) for axle in AXLES)
-    return (Form(tuple(lines), heads, 0.25, by_group=True),)
+    return (Form((*edges, across), heads, 0.25, by_group=True),)
 
 
 def inclinometer(make: Blanks) -> tuple[Form, ...]:
     """Return the forms for the inclinometer: front wheels with sweeps, rear wheels without."""
     stops = [_stop(make, number) for number in range(1, STOPS + 1)]
-    caster = [make.blank(f"pass.inclinometer.{wheel}.caster")._replace(wide=2) for wheel in FRONT]
-    front = (
-        *_cambers(make, FRONT),
-        *stops,
-        Line("caster", hint(("pass", "inclinometer", "caster")), tuple(caster)),
-    )
+    caster = _wide(make.line(*(f"pass.inclinometer.{wheel}.caster" for wheel in FRONT)), 2)
+    front = (*_cambers(make, FRONT), *stops, caster)
     both = "valve up; steer", "valve down; camber"
     swept = tuple(Group(wheel, both) for wheel in FRONT)
     return (
@@ -288,22 +277,18 @@ def inclinometer(make: Blanks) -> tuple[Form, ...]:
 def _stop(make: Blanks, number: int) -> Line:
     """Return the line for one stop of a sweep at both front wheels."""
     said = "steer, then camber" if number > 1 else "on turn plates: steer, then camber"
-    blanks = [
-        make.blank(f"pass.inclinometer.{wheel}.sweep.{part}")
-        for wheel in FRONT
-        for part in ("steer", "camber")
+    paths = [
+        f"pass.inclinometer.{wheel}.sweep.{part}" for wheel in FRONT for part in ("steer", "camber")
     ]
-    return Line(f"sweep, stop {number}", said, tuple(blanks))
+    return make.line(*paths, name=f"sweep, stop {number}", said=said)
 
 
 def _cambers(make: Blanks, wheels: Sequence[str]) -> tuple[Line, ...]:
     """Return the lines for camber, valve up and valve down, at each of two wheels."""
-    lines = []
-    for part in ("camber", "camber_turned"):
-        paths = [f"pass.inclinometer.{wheel}.{part}" for wheel in wheels]
-        blanks = [make.blank(path, place) for path in paths for place in range(2)]
-        lines.append(Line(part, hint(tuple(paths[0].split("."))), tuple(blanks)))
-    return tuple(lines)
+    return tuple(
+        make.line(*(f"pass.inclinometer.{wheel}.{part}" for wheel in wheels), times=2)
+        for part in ("camber", "camber_turned")
+    )
 
 
 def others(lines: Sequence[Line]) -> tuple[Form, ...]:
