@@ -45,27 +45,27 @@ def grids(
     """
     cells = [[clean(cell) for cell in row] for row in (table.columns, *table.rows)]
     every = range(len(table.columns))
-    widths = _fitted(cells, every, _SIZE, width)
+    widths = _fitted(cells, every, width)
     cramped = sum(widths) > width - 1.0 and len(widths) > _MANY
     if widths and not cramped:
-        return [_grid(cells, every, widths, table.align, _SIZE, styles)]
+        return [_grid(cells, every, widths, table.align, styles)]
     made = []
-    for group in _groups(cells, _SIZE, width):
-        widths = _fitted(cells, group, _SIZE, width, force=True)
-        made.append(_grid(cells, group, widths, table.align, _SIZE, styles))
+    for group in _groups(cells, width):
+        widths = _fitted(cells, group, width, force=True)
+        made.append(_grid(cells, group, widths, table.align, styles))
     return made
 
 
-def _natural(cells: Sequence[Sequence[str]], column: int, size: float) -> float:
+def _natural(cells: Sequence[Sequence[str]], column: int) -> float:
     """Return the width of a column whose cells stand on one line each [pt]."""
-    texts = [width_of(row[column], size, n == 0) for n, row in enumerate(cells)]
+    texts = [width_of(row[column], _SIZE, n == 0) for n, row in enumerate(cells)]
     return max(texts, default=0.0) + 2 * _PAD + 0.5
 
 
-def _least(cells: Sequence[Sequence[str]], column: int, size: float, width: float) -> float:
+def _least(cells: Sequence[Sequence[str]], column: int, width: float) -> float:
     """Return the width of a column's longest word, within reason [pt]."""
     words = [
-        width_of(word, size, n == 0)
+        width_of(word, _SIZE, n == 0)
         for n, row in enumerate(cells)
         for word in row[column].split(" ")
     ]
@@ -75,16 +75,15 @@ def _least(cells: Sequence[Sequence[str]], column: int, size: float, width: floa
 def _fitted(
     cells: Sequence[Sequence[str]],
     columns: Sequence[int],
-    size: float,
     width: float,
     *,
     force: bool = False,
 ) -> list[float]:
     """Return column widths that fit the page; none where they cannot."""
-    natural = [_natural(cells, n, size) for n in columns]
+    natural = [_natural(cells, n) for n in columns]
     if sum(natural) <= width:
         return natural
-    least = [_least(cells, n, size, width) for n in columns]
+    least = [_least(cells, n, width) for n in columns]
     if force:
         least[0] = min(natural[0], _WORD * width)
     spare = width - sum(least)
@@ -92,9 +91,7 @@ def _fitted(
         return []
     if spare < 0.0:
         return [part * width / sum(least) for part in least]
-    texts = [
-        [_words(row[n], size, number == 0) for number, row in enumerate(cells)] for n in columns
-    ]
+    texts = [[_words(row[n], number == 0) for number, row in enumerate(cells)] for n in columns]
     return _narrowed(texts, natural, least, width)
 
 
@@ -128,9 +125,9 @@ def _column(cells: Sequence[Sequence[float]], width: float) -> list[int]:
     return [_lines(words, width) for words in cells]
 
 
-def _words(text: str, size: float, bold: bool) -> list[float]:
+def _words(text: str, bold: bool) -> list[float]:
     """Return the widths of the words of a text [pt]."""
-    return [width_of(word, size, bold) for word in text.split(" ")]
+    return [width_of(word, _SIZE, bold) for word in text.split(" ")]
 
 
 def _lines(words: Sequence[float], width: float) -> int:
@@ -144,11 +141,11 @@ def _lines(words: Sequence[float], width: float) -> int:
     return lines
 
 
-def _groups(cells: Sequence[Sequence[str]], size: float, width: float) -> list[list[int]]:
+def _groups(cells: Sequence[Sequence[str]], width: float) -> list[list[int]]:
     """Share columns out over grids, the first column in each; headings may be broken."""
-    first = min(_natural(cells, 0, size), _WORD * width)
+    first = min(_natural(cells, 0), _WORD * width)
     needs = [
-        max(_least(cells, n, size, width), min(_natural(cells[1:], n, size), _WORD * width))
+        max(_least(cells, n, width), min(_natural(cells[1:], n), _WORD * width))
         for n in range(1, len(cells[0]))
     ]
     for each in range(len(needs), 0, -1):  # columns a grid, as even as they come
@@ -165,17 +162,16 @@ def _grid(
     columns: Sequence[int],
     widths: Sequence[float],
     align: str,
-    size: float,
     styles: dict[str, ParagraphStyle],
 ) -> Any:
     """Return one grid."""
     made = {
         (side, bold): ParagraphStyle(
-            f"cell-{side}-{bold}-{size}",
+            f"cell-{side}-{bold}",
             parent=styles["right" if side == "r" else "plain"],
             fontName=BOLD if bold else PLAIN,
-            fontSize=size,
-            leading=1.3 * size,
+            fontSize=_SIZE,
+            leading=1.3 * _SIZE,
             spaceAfter=0.0,
         )
         for side in "lr"
@@ -183,32 +179,32 @@ def _grid(
     }
     rows = [
         [
-            _cell(row[n], width, size, made[align[n], number == 0])
+            _cell(row[n], width, made[align[n], number == 0])
             for n, width in zip(columns, widths, strict=True)
         ]
         for number, row in enumerate(cells)
     ]
     grid = Grid(rows, colWidths=list(widths), repeatRows=1, splitInRow=1, hAlign="LEFT")
-    grid.setStyle(_looks([align[n] for n in columns], size))
+    grid.setStyle(_looks([align[n] for n in columns]))
     return grid
 
 
-def _cell(text: str, width: float, size: float, style: ParagraphStyle) -> Any:
+def _cell(text: str, width: float, style: ParagraphStyle) -> Any:
     """Return a cell: a plain text on one line, a paragraph where it needs several."""
     bold = style.fontName == BOLD
-    fits = width_of(text, size, bold) <= width - 2 * _PAD
+    fits = width_of(text, _SIZE, bold) <= width - 2 * _PAD
     return text if fits else Words(escape(text, quote=False), style)
 
 
-def _looks(align: Sequence[str], size: float) -> list[tuple[Any, ...]]:
+def _looks(align: Sequence[str]) -> list[tuple[Any, ...]]:
     """Return thin rules, bold heading, numbers to the right."""
     sides = [
         ("ALIGN", (n, 0), (n, -1), "RIGHT" if side == "r" else "LEFT")
         for n, side in enumerate(align)
     ]
     return [
-        ("FONT", (0, 0), (-1, -1), PLAIN, size, 1.3 * size),
-        ("FONT", (0, 0), (-1, 0), BOLD, size, 1.3 * size),
+        ("FONT", (0, 0), (-1, -1), PLAIN, _SIZE, 1.3 * _SIZE),
+        ("FONT", (0, 0), (-1, 0), BOLD, _SIZE, 1.3 * _SIZE),
         ("BACKGROUND", (0, 0), (-1, 0), PALE),
         ("LINEBELOW", (0, 0), (-1, 0), 0.8, BLUE),
         ("LINEBELOW", (0, 1), (-1, -1), _RULE, _LIGHT),
