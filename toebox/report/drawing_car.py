@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from toebox.report.drawing_steps import (
-    WHITE,
     Sketch,
     box,
     floor,
@@ -11,7 +10,7 @@ from toebox.report.drawing_steps import (
     wheel_above,
     wheel_beside,
 )
-from toebox.report.pen import DASH_DOT, DASHED, Pen, turned
+from toebox.report.pen import DASH_DOT, DASHED, INK, WHITE, Pen, turned
 
 
 def _wheelbase(pen: Pen, x: float, y: float) -> None:
@@ -135,7 +134,7 @@ def _lever(pen: Pen, x: float, y: float) -> None:
 def _cam(pen: Pen, x: float, y: float) -> None:
     """Draw a cam with its bolt off the middle of its disc."""
     pen.circle((x - 30.0, y), 34.0, width=1.4, fill=WHITE)
-    pen.circle((x - 30.0, y), 1.6, fill=(0.0, 0.0, 0.0))
+    pen.circle((x - 30.0, y), 1.6, fill=INK)
     bolt = turned([(0.0, 16.0)], -0.6, (x - 30.0, y))[0]
     pen.circle(bolt, 6.0, width=1.2)
     pen.line(((x - 30.0, y), bolt), width=1.6)

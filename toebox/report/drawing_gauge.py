@@ -15,6 +15,7 @@ from toebox.report.pen import (
     ORANGE,
     PALE,
     SIZE,
+    WHITE,
     Pen,
     Point,
     Ruler,
@@ -25,7 +26,6 @@ from toebox.report.pen import (
 _SKETCH = 118.0  # height of a sketch
 _GAP = 12.0
 _LEAN = math.radians(12.0)  # how far wheels and axes are drawn to lean
-_WHITE = (1.0, 1.0, 1.0)
 
 
 
@@ -198,7 +198,7 @@ def _gauge(pen: _Moved, room: float) -> None:
         for foot in face:
             knob = turned([(3.0, 0.0)], lean, foot)[0]
             pen.line((foot, knob), width=2.2)
-        _box(pen, bar, (5.0, 64.0), lean, _WHITE)
+        _box(pen, bar, (5.0, 64.0), lean, WHITE)
         end = 22.0 if number == 0 else -22.0
         mark = turned([(17.0, end)], lean, middle)[0]
         pen.circle(mark, 4.5, fill=ORANGE)
@@ -211,7 +211,7 @@ def _caster(pen: _Moved, room: float) -> None:
     _ground(pen, room)
     middle = (room / 2, 46.0)
     pen.circle(middle, 38.0, width=1.1, fill=PALE)
-    pen.circle(middle, 22.0, width=0.8, fill=_WHITE)
+    pen.circle(middle, 22.0, width=0.8, fill=WHITE)
     _upright(pen, middle[0], 8.0, 112.0)
     ends = [turned([(0.0, y)], -1.4 * _LEAN, middle)[0] for y in (-36.0, 66.0)]
     pen.line(ends, width=2.2, ink=BLUE)
@@ -238,7 +238,7 @@ def _inclination(pen: _Moved, room: float) -> None:
 def _sweep(pen: _Moved, room: float) -> None:
     """Draw a left wheel from above at three steer angles."""
     middle = (room / 2, 56.0)
-    pen.circle(middle, 44.0, width=0.8, ink=GREY, fill=_WHITE)
+    pen.circle(middle, 44.0, width=0.8, ink=GREY, fill=WHITE)
     for degrees in range(-30, 31, 10):
         angle = math.radians(degrees)
         ends = [turned([(0.0, radius)], angle, middle)[0] for radius in (40.0, 44.0)]

@@ -21,6 +21,7 @@ from toebox.report.pen import (
     ORANGE,
     PALE,
     SIZE,
+    WHITE,
     Pen,
     Point,
     Ruler,
@@ -161,7 +162,7 @@ def _wheel(pen: Pen, car: _Car, wheel: str, toe: float | None, times: int) -> No
     hub = car.hub(wheel)
     corners = turned([(-x, -y), (-x, y), (x, y), (x, -y)], angle, hub)
     if toe is None:
-        pen.line(corners, width=1.0, dash=DASHED, fill=(1.0, 1.0, 1.0), closed=True)
+        pen.line(corners, width=1.0, dash=DASHED, fill=WHITE, closed=True)
         for part in range(-3, 4):
             middle = part * y / 4
             pen.line(turned([(-x, middle - x), (x, middle + x)], 0.0, hub), width=0.4, ink=GREY)

@@ -9,8 +9,10 @@ from toebox.report.pen import (
     BLUE,
     DASH_DOT,
     GREY,
+    INK,
     LEADING,
     PALE,
+    WHITE,
     Pen,
     Point,
     Ruler,
@@ -63,8 +65,8 @@ def _dial(pen: Pen, centre: Point, clockwise: bool | None) -> None:
         (13.0 * math.cos(n * math.pi / 3), 13.0 * math.sin(n * math.pi / 3)) for n in range(6)
     ]
     pen.line(turned(hexagon, 0.0, centre), width=1.2, fill=PALE, closed=True)
-    pen.circle(centre, 6.5, width=1.0, fill=(1.0, 1.0, 1.0))
-    pen.circle(centre, 0.8, fill=(0.0, 0.0, 0.0))
+    pen.circle(centre, 6.5, width=1.0, fill=WHITE)
+    pen.circle(centre, 0.8, fill=INK)
     radius = _DIAL - 6.0
     if clockwise is None:
         pen.circle(centre, radius, width=0.8, dash=DASH_DOT, ink=GREY)

@@ -18,6 +18,7 @@ from toebox.report.pen import (
     LEADING,
     PALE,
     SIZE,
+    WHITE,
     Pen,
     Point,
     Ruler,
@@ -31,7 +32,6 @@ _END = 8.0  # room for half the number of a pass at its right [pt]
 _BELOW = 1.5 * LEADING
 _MARK = 7.0  # room for the mark of a pass [pt]
 _DIGIT = 5.8  # room for a digit [pt]
-_WHITE = (1.0, 1.0, 1.0)
 
 
 class _Field(NamedTuple):
@@ -203,8 +203,8 @@ def mark(pen: Pen, at: Point, state: str) -> None:
         pen.line(corners, fill=INK, closed=True)
     elif state == "not proven":
         corners = ((x - 4.0, y), (x, y + 4.0), (x + 4.0, y), (x, y - 4.0))
-        pen.line(corners, fill=_WHITE, closed=True)
+        pen.line(corners, fill=WHITE, closed=True)
     elif state == "not measured":
-        pen.line(((x - 3.5, y + 3.0), (x + 3.5, y + 3.0), (x, y - 3.0)), fill=_WHITE, closed=True)
+        pen.line(((x - 3.5, y + 3.0), (x + 3.5, y + 3.0), (x, y - 3.0)), fill=WHITE, closed=True)
     else:
         pen.circle(at, 1.8, fill=INK)

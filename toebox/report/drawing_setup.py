@@ -14,13 +14,13 @@ from toebox.report.pen import (
     LEADING,
     ORANGE,
     PALE,
+    WHITE,
     Pen,
     Point,
     Ruler,
     lines_of,
 )
 
-_WHITE = (1.0, 1.0, 1.0)
 _VIEW = 128.0  # height of the wheel seen from the side
 _BAR = 94.0  # from the middle of the car to a bar
 _KEY = (
@@ -64,7 +64,7 @@ def setup(width: float, ruler: Ruler) -> Picture:
 
 def _mark(pen: Pen, at: Point, letter: str) -> None:
     """Draw a letter in a ring."""
-    pen.circle(at, 6.6, width=0.8, ink=BLUE, fill=_WHITE)
+    pen.circle(at, 6.6, width=0.8, ink=BLUE, fill=WHITE)
     pen.words((at[0], at[1] - 3.2), [letter], align="c", bold=True, ink=BLUE)
 
 
@@ -106,7 +106,7 @@ def _side(pen: Pen, centre: Point) -> None:
     """Draw one wheel from the side: the string crosses it at hub height."""
     x, y = centre
     pen.circle(centre, 46.0, width=1.4, fill=PALE)
-    pen.circle(centre, 30.0, width=1.0, fill=_WHITE)
+    pen.circle(centre, 30.0, width=1.0, fill=WHITE)
     pen.circle(centre, 6.0, width=0.8)
     pen.line(((x - 62.0, y - 46.0), (x + 62.0, y - 46.0)), width=1.2)
     pen.line(((x - 66.0, y), (x + 66.0, y)), width=1.2, ink=ORANGE)

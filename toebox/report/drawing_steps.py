@@ -10,10 +10,9 @@ import math
 from collections.abc import Callable, Sequence
 
 from toebox.report.drawing import Picture
-from toebox.report.pen import DASH_DOT, LEADING, PALE, Pen, Point, Ruler, lines_of, turned
+from toebox.report.pen import DASH_DOT, LEADING, PALE, WHITE, Pen, Point, Ruler, lines_of, turned
 
 WIDE, HIGH = 150.0, 84.0
-WHITE = (1.0, 1.0, 1.0)
 _GAP = 8.0
 _COLUMN = 165.0
 

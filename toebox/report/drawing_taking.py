@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from toebox.report.drawing_steps import (
-    WHITE,
     Sketch,
     axles_above,
     box,
@@ -15,7 +14,7 @@ from toebox.report.drawing_steps import (
     wheel_above,
     wheel_beside,
 )
-from toebox.report.pen import DASH_DOT, DASHED, Pen, turned
+from toebox.report.pen import DASH_DOT, DASHED, INK, WHITE, Pen, turned
 
 
 def _off(pen: Pen, x: float, y: float) -> None:
@@ -154,8 +153,8 @@ def _gauge(pen: Pen, x: float, y: float) -> None:
         for end in (-20.0, 20.0):
             pen.line(((centre - 5.0, y + 6.0 + end), (centre + 1.0, y + 6.0 + end)), width=2.0)
         pen.words((centre, y - 38.0), [name], align="c", bold=True)
-    pen.circle((x - 46.0, y + 22.0), 2.4, fill=(0.0, 0.0, 0.0))
-    pen.circle((x + 32.0, y - 10.0), 2.4, fill=(0.0, 0.0, 0.0))
+    pen.circle((x - 46.0, y + 22.0), 2.4, fill=INK)
+    pen.circle((x + 32.0, y - 10.0), 2.4, fill=INK)
 
 
 def _plates(pen: Pen, x: float, y: float) -> None:

@@ -10,6 +10,7 @@ from toebox.report.text import wrapped
 
 PLAIN, BOLD = "toebox", "toebox-bold"
 INK = (0.0, 0.0, 0.0)
+WHITE = (1.0, 1.0, 1.0)
 GREY = (0.45, 0.45, 0.45)
 PALE = (0.88, 0.90, 0.93)
 BLUE = (0.10, 0.23, 0.42)
@@ -107,20 +108,18 @@ class Pen:
         *,
         align: str = "l",
         bold: bool = False,
-        size: float = SIZE,
-        leading: float = LEADING,
         ink: Colour = INK,
     ) -> None:
         """Write lines from a first baseline down; `align` is ``l``, ``c`` or ``r``."""
         self.canvas.setFillColorRGB(*ink)
-        self.canvas.setFont(BOLD if bold else PLAIN, size)
+        self.canvas.setFont(BOLD if bold else PLAIN, SIZE)
         write = {
             "l": self.canvas.drawString,
             "c": self.canvas.drawCentredString,
             "r": self.canvas.drawRightString,
         }[align]
         for number, line in enumerate(lines):
-            write(at[0], at[1] - number * leading, line)
+            write(at[0], at[1] - number * LEADING, line)
 
     def _ink(self, width: float, dash: Sequence[float], ink: Colour, fill: Colour | None) -> None:
         """Set what the next stroke is drawn with."""
@@ -153,13 +152,7 @@ def turned(points: Sequence[Point], angle: float, centre: Point = (0.0, 0.0)) ->
 
 
 def lines_of(
-    text: str,
-    width: float,
-    ruler: Ruler,
-    *,
-    most: int = 99,
-    bold: bool = False,
-    size: float = SIZE,
+    text: str, width: float, ruler: Ruler, *, most: int = 99, bold: bool = False
 ) -> list[str]:
     """Wrap a text for a drawing; past the last line allowed it ends in three dots.
 
@@ -175,8 +168,6 @@ def lines_of(
         Lines allowed [-].
     bold : bool, optional
         Whether it is set in bold.
-    size : float, optional
-        Size of the letters [pt].
 
     Returns
     -------
@@ -186,10 +177,10 @@ def lines_of(
     if not text:
         return []
     text = ruler.clean(text)
-    lines = wrapped(text, width, lambda line: ruler.measure(line, size, bold))
+    lines = wrapped(text, width, lambda line: ruler.measure(line, SIZE, bold))
     if len(lines) <= most:
         return lines
     last = lines[most - 1]
-    while last and ruler.measure(last + "…", size, bold) > width:
+    while last and ruler.measure(last + "…", SIZE, bold) > width:
         last = last[:-1]
     return [*lines[: most - 1], last + "…"]

@@ -13,7 +13,7 @@ from reportlab.platypus import Table as Grid
 from toebox.report.pdf_blocks import Art, Setter, Story
 from toebox.report.pdf_fonts import register, width_of
 from toebox.report.pdf_pages import PAPERS, Pages, build, room_of
-from toebox.report.pen import INK, LEADING, SIZE, Pen, lines_of
+from toebox.report.pen import INK, LEADING, SIZE, WHITE, Pen, lines_of
 from toebox.report.sheet import Beside, Blank, Form, Group, Line, Part, Sheet, Ticks
 
 TALL = 31.5  # of a box to write in: 10 mm within its frame [pt]
@@ -80,7 +80,7 @@ def _plain(colour: Any, limit: float) -> tuple[float, float, float]:
     """Return black for what is darker than a limit (luma of ITU-R BT.709, from memory)."""
     known = toColor(colour)
     bright = 0.2126 * known.red + 0.7152 * known.green + 0.0722 * known.blue
-    return (0.0, 0.0, 0.0) if bright < limit else (1.0, 1.0, 1.0)
+    return INK if bright < limit else WHITE
 
 
 def _part(part: Part, setter: Setter) -> Story:
