@@ -135,8 +135,8 @@ def goals_missed(found: Answer) -> tuple[str, ...]:
     for name in banded:
         stand = stands.get(name)
         outcome = "not measured"
-        if stand is not None and stand.decision is not None:
-            outcome = f"stale, {stand.why}" if stand.stale else stand.decision.outcome
+        if stand is not None and stand.outcome:
+            outcome = f"stale, {stand.why}" if stand.stale else stand.outcome
         if outcome != "within":
             missed.append(f"{solution.job.source}: {name_of(name)}: {outcome}")
     return tuple(missed)

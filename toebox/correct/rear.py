@@ -8,7 +8,6 @@ from toebox.correct.justify import Change, justified
 from toebox.correct.results import RearCorrection, RearStays
 from toebox.correct.stops import stop_at_wheel
 from toebox.correct.turning import MOST_TOE_CHANGE
-from toebox.correct.wanted import met
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
@@ -137,12 +136,13 @@ def _changes(job: Job, solved: PassSolution) -> tuple[Change, ...]:
     thrust, goal = solved["thrust_angle"], job.goals.get("total_toe.rear")
     gradient = -solved.gradients["thrust_angle"]
     value = thrust_goal(job) - thrust.value
-    changes = [Change("thrust_angle", value, gradient, met(solved, "thrust_angle"))]
+    within = solved.outcome("thrust_angle") == "within"
+    changes = [Change("thrust_angle", value, gradient, within)]
     if goal is not None:
         name = "total_toe.rear"
         value = (goal.value - solved[name].value) / 2.0
         gradient = -solved.gradients[name] / 2.0
-        changes.append(Change(name, value, gradient, met(solved, name)))
+        changes.append(Change(name, value, gradient, solved.outcome(name) == "within"))
     return tuple(changes)
 
 

@@ -23,7 +23,7 @@ from toebox.correct.justify import Change
 from toebox.estimate import Array
 from toebox.job.model import Goal, Job
 from toebox.solve.decide import decide
-from toebox.solve.results import Decision, PassSolution, Result
+from toebox.solve.results import PassSolution, Result
 
 TOTAL, WHEEL = "total_toe.front", "steering_wheel"
 
@@ -83,14 +83,14 @@ def wanted(
     if total is None and wheel is not None and known.total is not None and TOTAL in job.goals:
         value, u = known.total
         goal = job.goals[TOTAL]
-        within = _is_within(decide(Result(TOTAL, value, u), goal))
+        within = _is_within(goal, TOTAL, value, u)
         total = Change(TOTAL, (goal.value - value) / 2.0, none, within, carried=u / 2.0)
     elif wheel is None and total is not None and known.difference is not None:
         value, u = known.difference
         if after.goal is None:
             ratio, goal = job.car.steering_ratio or 0.0, job.goals.get(WHEEL, Goal(0.0))
-            off = Result(WHEEL, ratio * (after.change - value), ratio * math.hypot(u, after.u))
-            within = not moved and _is_within(decide(off, goal))
+            off, u_off = ratio * (after.change - value), ratio * math.hypot(u, after.u)
+            within = not moved and _is_within(goal, WHEEL, off, u_off)
             change = after.change + _offset(job, moved) - value
             wheel = Change(WHEEL, change, none, within, carried=u, before=after.u)
     return total, wheel
@@ -108,8 +108,8 @@ def _half_sum(job: Job, solved: PassSolution) -> Change | None:
         return None
     if goal is None:
         return Change(TOTAL, 0.0, np.zeros_like(solved.gradients[TOTAL]))
-    gradient = -solved.gradients[TOTAL] / 2.0
-    return Change(TOTAL, (goal.value - total.value) / 2.0, gradient, met(solved, TOTAL))
+    gradient, within = -solved.gradients[TOTAL] / 2.0, solved.outcome(TOTAL) == "within"
+    return Change(TOTAL, (goal.value - total.value) / 2.0, gradient, within)
 
 
 def _half_difference(
@@ -133,34 +133,18 @@ def _half_difference(
     return Change(WHEEL, value, gradient, within, before=after.u)
 
 
-def met(solved: PassSolution, name: str) -> bool:
-    """Return whether a result is proven to be within its goal.
-
-    Parameters
-    ----------
-    solved : PassSolution
-        Results of the pass.
-    name : str
-        Name of the result.
-
-    Returns
-    -------
-    bool
-        False also where it has no goal, or a goal without a tolerance.
-    """
-    return _is_within(solved.decisions.get(name))
-
-
 def _stays_met(job: Job, solved: PassSolution, after: ThrustAfter) -> bool:
     """Return whether the steering wheel is proven to be within its goal once the rear is set."""
     ratio, goal, off = job.car.steering_ratio, job.goals.get(WHEEL), solved.get(WHEEL)
     if ratio is None or goal is None or off is None:
         return False
     value, u = off.value + ratio * after.change, math.hypot(off.u, ratio * after.u)
-    return _is_within(decide(Result(WHEEL, value, u), goal))
+    return _is_within(goal, WHEEL, value, u)
 
 
-def _is_within(decision: Decision | None) -> bool:
+def _is_within(goal: Goal, name: str, value: float, u: float) -> bool:
+    """Return whether a value is proven to be within its goal."""
+    decision = decide(Result(name, value, u), goal)
     return decision is not None and decision.outcome == "within"
 
 

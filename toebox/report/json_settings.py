@@ -19,7 +19,7 @@ def _over_passes(stand: Standing) -> dict[str, Any]:
     return {
         "angle_deg": math.degrees(stand.result.value),
         "u_deg": math.degrees(stand.result.u),
-        "outcome": stand.decision.outcome if stand.decision is not None else None,
+        "outcome": stand.outcome or None,
     }
 
 

@@ -129,6 +129,11 @@ class PassSolution:
         """Return a determined result; KeyError where it was not measured."""
         return self.results[name]
 
+    def outcome(self, name: str) -> str:
+        """Return how a result stands against its goal; empty without one, or a tolerance."""
+        decision = self.decisions.get(name)
+        return decision.outcome if decision is not None else ""
+
     def u_assumed(self, name: str) -> float:
         """Return what assumptions alone contribute to the uncertainty of a result [rad].
 

@@ -50,6 +50,11 @@ class Standing(NamedTuple):
         return self.disturbed_in is not None
 
     @property
+    def outcome(self) -> str:
+        """Return how it stood against its goal; empty without one, or a tolerance."""
+        return self.decision.outcome if self.decision is not None else ""
+
+    @property
     def why(self) -> str:
         """Return in words why it is stale."""
         if UNWRITTEN in self.disturbed_by:

@@ -376,8 +376,7 @@ def _proven(outcome: Outcome) -> bool:
 
 def _needed(goal: Goal, stand: Standing) -> bool:
     """Return whether the readings justify a change."""
-    met = stand.decision is not None and stand.decision.outcome == "within"
-    return _off(goal, stand) and not met
+    return _off(goal, stand) and stand.outcome != "within"
 
 
 def _spoilt(outcome: Outcome) -> bool:

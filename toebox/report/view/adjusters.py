@@ -5,7 +5,7 @@ from __future__ import annotations
 from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
-from toebox.report.view.moving import BEFORE_TOE, is_for, is_met, kind_of, move_words, several
+from toebox.report.view.moving import BEFORE_TOE, is_for, kind_of, move_words, several
 from toebox.report.view.words import and_, digits_of, half_width, name_of, value_of
 from toebox.units import write
 
@@ -110,7 +110,8 @@ def _outcomes(job: Job, plan: AdjusterPlan) -> Table:
 
 def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     if not outcome.needed:
-        return "within already" if is_met(outcome) else "no change proven"
+        met = outcome.standing.outcome == "within"
+        return "within already" if met else "no change proven"
     ours = [move for move in plan.moves if is_for(move, outcome)]
     if any(move.beyond for move in ours):
         far = "more than adjusters are meant for"

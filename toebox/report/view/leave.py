@@ -73,8 +73,7 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     what, _, how = IMPROVE.get(improve.reading, improve.reading).partition("; ")
     share = f"{write.percent(improve.share)} of the uncertainty of the"
     text += f" To know better: {share} {name_of(improve.name).lower()} comes from {what}"
-    decision = solved.decisions.get(improve.name)
-    if decision is not None and decision.outcome == "not proven":
+    if solved.outcome(improve.name) == "not proven":
         return f"{text}; see 'What would settle what is not proven' in the report."
     return f"{text}; {how}." if how else f"{text}."
 

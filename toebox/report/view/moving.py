@@ -95,20 +95,3 @@ def is_for(move: Move, outcome: Outcome) -> bool:
         True where its own setting is part of what the goal is about.
     """
     return f"{move.adjuster.setting}.{move.adjuster.wheel}" in basic_settings(outcome.name)
-
-
-def is_met(outcome: Outcome) -> bool:
-    """Return whether a goal is proven to be met.
-
-    Parameters
-    ----------
-    outcome : Outcome
-        Of the goal.
-
-    Returns
-    -------
-    bool
-        As found, before any move.
-    """
-    decision = outcome.standing.decision
-    return decision is not None and decision.outcome == "within"

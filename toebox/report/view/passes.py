@@ -120,8 +120,8 @@ def _chart(solution: Solution, name: str) -> SettingsData:
 
 def _point(solved: PassSolution, name: str) -> SettingPoint:
     """Return one pass of a chart."""
-    result, decision = solved.get(name), solved.decisions.get(name)
+    result = solved.get(name)
     if result is None:
         return SettingPoint(None)
     half = math.degrees(COVERAGE_FACTOR * result.u)
-    return SettingPoint(math.degrees(result.value), half, decision.outcome if decision else "")
+    return SettingPoint(math.degrees(result.value), half, solved.outcome(name))

@@ -45,7 +45,8 @@ def settling(
         None where every goal is proven to be met or not.
     """
     names = [n for n, d in solved.decisions.items() if d.outcome == "not proven"]
-    between = [name for name, stand in stands.items() if stand.over_passes and _unproven(stand)]
+    known = [(name, stand) for name, stand in stands.items() if stand.over_passes]
+    between = [name for name, stand in known if stand.outcome == "not proven"]
     if not names and not between:
         return None
     from toebox.solve.settle import settle
@@ -57,10 +58,6 @@ def settling(
         for name in between
     ]
     return Section("What would settle what is not proven", (Points(tuple(points)),), summary=True)
-
-
-def _unproven(stand: Standing) -> bool:
-    return stand.decision is not None and stand.decision.outcome == "not proven"
 
 
 def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:

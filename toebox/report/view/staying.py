@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move, Outcome, least_part
 from toebox.job.model import Job
-from toebox.report.view.moving import is_for, is_met, kind_of
+from toebox.report.view.moving import is_for, kind_of
 from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.standing import Standing, basic_settings
 from toebox.units import write
@@ -45,7 +45,7 @@ def why_left(
     if not ours:
         return "Nothing to move: the adjusters of the job are for other wheels"
     if not any(outcome.needed for outcome in ours):
-        met = all(is_met(outcome) for outcome in ours)
+        met = all(outcome.standing.outcome == "within" for outcome in ours)
         return f"Leave it: {'within its goals' if met else 'no reading proves a goal missed'}"
     needed = [outcome for outcome in ours if outcome.needed]
     if all(_by_the_other_wheel(outcome, job, stands, plan) for outcome in needed):
@@ -132,16 +132,12 @@ def outside_without(
 
 def _outside(stand: Standing | None) -> bool:
     """Return whether a goal is proven to be missed as things stand."""
-    decision = stand.decision if stand is not None and not stand.stale else None
-    return decision is not None and decision.outcome == "outside"
+    return stand is not None and not stand.stale and stand.outcome == "outside"
 
 
 def _no_adjuster(kind: str, found: list[Standing | None]) -> str:
     """Say what there is to do about caster or camber that the job tells no way to change."""
-    outcomes = [
-        None if stand is None or stand.stale or stand.decision is None else stand.decision.outcome
-        for stand in found
-    ]
+    outcomes = ["" if stand is None or stand.stale else stand.outcome for stand in found]
     if all(outcome == "within" for outcome in outcomes):
         return "Leave it: within its goals"
     ask = "ask what the maker's manual allows, before toe"

@@ -161,11 +161,7 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     stays = correction.rear_stays
     if stays is None:
         return []
-    outside = [
-        name
-        for name in ("total_toe.rear", "thrust_angle")
-        if name in solved.decisions and solved.decisions[name].outcome == "outside"
-    ]
+    outside = [name for name in REAR_TOE if solved.outcome(name) == "outside"]
     if not stays.proven and not outside:
         return [_solid(job, correction)] if stays.solid else []
     said = [_solid(job, correction) if stays.solid else _single(job, outside)]
