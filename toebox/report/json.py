@@ -13,7 +13,7 @@ from toebox.report.json_settings import settings, toe_out
 from toebox.report.view.basis import assumption_words
 from toebox.solve.budget import Share, budgets
 from toebox.solve.consistency import Comparison, comparisons
-from toebox.solve.results import Doubtful, PassSolution, Result, Solution
+from toebox.solve.results import FRONT_WHEELS, Doubtful, PassSolution, Result, Solution
 from toebox.solve.settle import margin_of
 from toebox.solve.slips import Check, checks, is_angle
 
@@ -22,14 +22,13 @@ SMALLEST_SHARE = 1e-4  # of a variance, listed in a budget
 MILLIMETRES = 1000.0
 INCH = 0.0254
 _IN_DEGREES = math.degrees(1.0)
-FRONT = ("left_front", "right_front")
 GROUPS = {
     "toe": WHEELS,
     "total_toe": AXLES,
-    "toe_to_thrust": FRONT,
+    "toe_to_thrust": FRONT_WHEELS,
     "camber": WHEELS,
-    "caster": FRONT,
-    "steering_axis_inclination": FRONT,
+    "caster": FRONT_WHEELS,
+    "steering_axis_inclination": FRONT_WHEELS,
     "cross_camber": AXLES,
     "cross_caster": ("front",),
 }

@@ -211,7 +211,8 @@ class _Layout:
         if isinstance(block, Figure):
             return self.folded(DRAWING + block.caption, rest="  ")
         if isinstance(block, Steps):
-            marks = [f"{n}. ".rjust(len(f"{len(block.items)}. ")) for n in _counted(block.items)]
+            last = len(block.items)
+            marks = [f"{n}. ".rjust(len(f"{last}. ")) for n in range(1, last + 1)]
         else:
             marks = ["- "] * len(block.items)
         items = zip(marks, block.items, strict=True)
@@ -280,11 +281,6 @@ def _wordless(block: Block) -> bool:
 def _both_notes(before: Block, block: Block) -> bool:
     """Tell whether two blocks are notes in a row, kept close."""
     return all(isinstance(b, Paragraph) and b.kind == "note" for b in (before, block))
-
-
-def _counted(items: Sequence[str]) -> range:
-    """Return 1, 2, ... for the items."""
-    return range(1, len(items) + 1)
 
 
 def _squeezed(

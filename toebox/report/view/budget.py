@@ -6,6 +6,7 @@ from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
 from toebox.report.view.words import (
     ASSUMPTIONS,
+    MAIN,
     digits_of,
     finely,
     interval_of,
@@ -16,7 +17,6 @@ from toebox.solve.budget import Share, budgets, kind_of
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
-MAIN = ("total_toe.front", "steering_wheel", "thrust_angle", "total_toe.rear")
 NAMED, LEAST = 3, 0.05  # so many kinds in the short table, from this share on
 ROUND_OFF = 0.005  # shares below this are added up in the full tables
 KINDS = {

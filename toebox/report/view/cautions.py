@@ -15,9 +15,8 @@ CAUTIONS = (
     "Drive at walking pace first. If the car pulls, wanders or the steering does not return, "
     "have it seen by a licensed workshop. Local rules on steering repairs come before this sheet.",
 )
-
-
-TURNING = (
+# Those that stand where turns are told.
+WHEN_TURNING = (
     "Never be under a car that only a jack holds: rated stands, hard level ground, the other "
     "wheels chocked. Read with the car back on its wheels, rolled to settle.",
     "Tie rods hold the wheels. Leave at least one thread diameter engaged at every end, keep the "
@@ -27,17 +26,6 @@ TURNING = (
     "steering from lock to lock: nothing may rub or bind. Make the first drive slow and away from "
     "traffic: brakes and steering before anything else.",
 )
-
-
-def turning_cautions() -> tuple[str, ...]:
-    """Return the cautions that stand where turns are told.
-
-    Returns
-    -------
-    tuple of str
-        Sentences.
-    """
-    return TURNING
 
 
 def cautions() -> Section:

@@ -10,7 +10,7 @@ from toebox.job.model import SIDES, Job, Pass
 from toebox.report.blocks import Block, Paragraph, Section, Table
 from toebox.report.view.words import value_of
 from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.results import Result, Solution
+from toebox.solve.results import PassSolution, Result, Solution
 from toebox.solve.standing import Standing
 from toebox.units import write
 
@@ -105,7 +105,7 @@ def turning_circle(solution: Solution) -> Section | None:
                 )
             )
     columns = ("Steered", "Inner wheel", "Outer wheel", "Toe-out", "95 %", "By Ackermann")
-    words = [_compared(solution, solved.results)]
+    words = [_compared(solved)]
     words.append(
         "For information: cot(outer) - cot(inner) = track / wheelbase (ISO 8855:2011, 7.1.9), the "
         "track taken between the tyres. Many cars depart from it on purpose; the maker's figure "
@@ -142,14 +142,12 @@ def _mean(readings: Pass, side: str, which: str) -> float:
     return float(sum(values) / len(values))
 
 
-def _compared(solution: Solution, results: Mapping[str, Result]) -> str:
+def _compared(solved: PassSolution) -> str:
     """Compare the two sides, where both inner angles are alike."""
-    found = [results.get(f"toe_out_on_turn.{side}") for side in SIDES]
-    left, right = found
+    left, right = (solved.get(f"toe_out_on_turn.{side}") for side in SIDES)
     if left is None or right is None:
         return ""
-    readings = next(s for s in reversed(solution.passes) if s.readings.turn).readings
-    inner = [_mean(readings, side, "inner") for side in SIDES]
+    inner = [_mean(solved.readings, side, "inner") for side in SIDES]
     if abs(inner[0] - inner[1]) > math.radians(1.0):
         return "The two sides were not turned equally far, so they cannot be compared."
     difference, u = abs(left.value - right.value), math.hypot(left.u, right.u)

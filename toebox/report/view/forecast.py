@@ -7,7 +7,7 @@ import math
 from toebox import __version__
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table, View
-from toebox.report.view.basis import assumed, not_measured
+from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.cautions import cautions
 from toebox.report.view.helps import help_words
 from toebox.report.view.words import digits_of, name_of, own_unit
@@ -52,7 +52,7 @@ def make_forecast(forecast: Forecast) -> View:
         _results(forecast),
         assumed(job._replace(tie_rods={}), solved)._replace(heading="What this assumes"),
         _named("What will not be known", not_measured(solved)),
-        Section("Values that look unusual", (Points(job.doubts),)) if job.doubts else None,
+        unusual(job),
         cautions(),
     )
     return View(
@@ -112,8 +112,8 @@ def _small(metres: float, job: Job) -> str:
     return f"under {own_unit(least, job)}"
 
 
-def _half_of(result: Result, job: Job) -> str:
-    return half_words(result.name, COVERAGE_FACTOR * result.u, result.across, job)
+def _half_of(result: Result, across: float | None, job: Job) -> str:
+    return half_words(result.name, COVERAGE_FACTOR * result.u, across, job)
 
 
 def _goals(forecast: Forecast) -> Section:
@@ -233,9 +233,9 @@ def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
     before = forecast.solved.results
     parts = []
     for name in one.helped[:MOST_NAMED]:
-        half = half_words(name, COVERAGE_FACTOR * one.results[name].u, None, forecast.job)
-        was = f", was {_half_of_name(name, forecast)}" if name in before else ", was not known"
-        parts.append(f"{name_of(name)} {half}{was}")
+        half = _half_of(one.results[name], None, forecast.job)
+        was = _half_of(before[name], None, forecast.job) if name in before else "not known"
+        parts.append(f"{name_of(name)} {half}, was {was}")
     if len(one.helped) > MOST_NAMED:
         parts.append(f"and {len(one.helped) - MOST_NAMED} more")
     proven = [
@@ -246,10 +246,6 @@ def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
     return "; ".join(parts), "; ".join(proven)
 
 
-def _half_of_name(name: str, forecast: Forecast) -> str:
-    return half_words(name, COVERAGE_FACTOR * forecast.solved.results[name].u, None, forecast.job)
-
-
 def _results(forecast: Forecast) -> Section:
     """List the expected interval of every result."""
     rows = []
@@ -258,6 +254,6 @@ def _results(forecast: Forecast) -> Section:
         if prospect := forecast.prospects.get(name):
             tolerance = half_words(name, prospect.goal.tolerance or 0.0, None, forecast.job)
             cells = (tolerance, _chance(prospect))
-        rows.append((name_of(name), _half_of(result, forecast.job), *cells))
+        rows.append((name_of(name), _half_of(result, result.across, forecast.job), *cells))
     columns = ("Result", "Expected 95 % interval", "Tolerance", "Chance")
     return Section("What every result will be known to", (Table(columns, tuple(rows), "lllr"),))

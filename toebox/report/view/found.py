@@ -11,6 +11,7 @@ from toebox.report.view.words import (
     interval_of,
     name_of,
     value_of,
+    with_interval,
 )
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import PassSolution, Result
@@ -104,11 +105,7 @@ def plan(job: Job, solved: PassSolution) -> Section | None:
         toe={wheel: values[wheel] for wheel in drawn},
         thrust=values["thrust"],
         steering_wheel=values["steering_wheel"],
-        labels={
-            key: f"{value_of(r.name, r.value, job)} {interval_of(r, job)}"
-            for key, r in results.items()
-            if r
-        },
+        labels={key: with_interval(r, job) for key, r in results.items() if r},
     )
     caption = "The car from above, front up; ± as in the tables."
     return Section("Plan of the car", (Figure("plan", data, caption),))

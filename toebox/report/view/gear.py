@@ -49,18 +49,14 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
         ]
     if not correction.wheel_far_off:
         return []
-    splines = job.car.steering_wheel_splines
-    tooth = f" One tooth of its spline is {write.degrees(_tooth(splines), 1)}." if splines else ""
+    teeth = job.car.steering_wheel_splines
+    tooth = f" One tooth of its spline is {write.degrees(math.tau / teeth, 1)}." if teeth else ""
     return [
         "The steering wheel is far off centre. Centre the steering gear first: count the turns "
         "from the steering wheel's spokes straight to each lock, and add them to the job "
         "(turns_to_lock). The tie rods below are right only if the gear is in its middle now; if "
         f"it is not, the steering wheel sits on the wrong spline.{tooth}"
     ]
-
-
-def _tooth(splines: int) -> float:
-    return math.tau / splines
 
 
 def _middle(gear: GearCentre, is_moved: bool) -> str:

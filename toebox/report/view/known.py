@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from toebox.job.model import Job
-from toebox.report.view.words import distance_of, interval_of, name_of, value_of
+from toebox.report.view.words import distance_of, name_of, with_interval
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
@@ -35,7 +35,7 @@ def known(solved: PassSolution, job: Job) -> dict[str, str]:
         kind = name.partition(".")[0]
         if kind in _LEFT_OUT or COVERAGE_FACTOR * result.u > _TOO_WIDE.get(kind, math.inf):
             continue
-        text = f"{name_of(name)}: {value_of(name, result.value, job)} {interval_of(result, job)}"
+        text = f"{name_of(name)}: {with_interval(result, job)}"
         distance = distance_of(result, job) if "toe" in name else ""
         lines[name] = f"{text}, {distance}" if distance else text
     return lines

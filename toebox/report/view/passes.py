@@ -7,12 +7,11 @@ import math
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Section, Table
 from toebox.report.drawing import SettingPoint, SettingsData
-from toebox.report.view.words import SHAPES, digits_of, interval_of, name_of, signs_of, value_of
+from toebox.report.view.words import MAIN, SHAPES, digits_of, name_of, signs_of, with_interval
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
-ALWAYS = ("total_toe.front", "steering_wheel", "thrust_angle", "total_toe.rear")
 LEGEND = (
     "Passes from left to right; bars: 95 % intervals; shaded, between dashed lines: the goal. "
     + ", ".join(f"{shape} {word}" for word, shape in SHAPES.items())
@@ -36,7 +35,7 @@ def passes(solution: Solution) -> Section | None:
     """
     if len(solution.passes) < 2:
         return None
-    names = [n for n in dict.fromkeys((*solution.job.goals, *ALWAYS)) if _measured(solution, n)]
+    names = [n for n in dict.fromkeys((*solution.job.goals, *MAIN)) if _measured(solution, n)]
     blocks: list[Block] = [_before_and_after(solution, names)]
     if len(solution.passes) > 2:
         blocks.append(_every_pass(solution, names))
@@ -91,9 +90,7 @@ def _change(name: str, change: float) -> str:
 def _found(solved: PassSolution, name: str, job: Job) -> str:
     """Return what a pass found, with its interval."""
     result = solved.get(name)
-    if result is None:
-        return "not measured"
-    return f"{value_of(name, result.value, job)} {interval_of(result, job)}"
+    return "not measured" if result is None else with_interval(result, job)
 
 
 def _every_pass(solution: Solution, names: list[str]) -> Table:

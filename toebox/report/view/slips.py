@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from toebox.job.model import Job
 from toebox.reliability import HARDLY_CHECKED, scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
-from toebox.report.view.words import interval_of, name_of, own_unit, reading_words, value_of
+from toebox.report.view.words import name_of, own_unit, reading_words, with_interval
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import TURNED, Check, checks, is_angle, without
@@ -115,9 +115,7 @@ def _affected(result: Result, others: list[Mapping[str, Result]]) -> bool:
 
 
 def _found(result: Result | None, job: Job) -> str:
-    if result is None:
-        return "not known"
-    return f"{value_of(result.name, result.value, job)} {interval_of(result, job)}"
+    return "not known" if result is None else with_interval(result, job)
 
 
 def _earlier(solved: PassSolution, job: Job) -> str:

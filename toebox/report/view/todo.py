@@ -11,7 +11,7 @@ from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
-from toebox.report.view.cautions import turning_cautions
+from toebox.report.view.cautions import WHEN_TURNING
 from toebox.report.view.gear import before_steps, clamp_words, spline_steps
 from toebox.report.view.leave import kept_words, leave_step, once_set
 from toebox.report.view.rods import (
@@ -120,7 +120,7 @@ def _cautions(correction: PassCorrection, plan: AdjusterPlan | None) -> list[Par
         return []
     told = plan is not None and plan.to_turn  # the order of work has it then
     rear = (CAUTION,) if correction.sets_rear and not told else ()
-    texts = (*rear, *turning_cautions())
+    texts = (*rear, *WHEN_TURNING)
     return [Paragraph(text, "caution") for text in texts]
 
 

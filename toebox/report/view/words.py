@@ -10,6 +10,8 @@ from toebox.solve.results import Decision, Result
 from toebox.units import write
 from toebox.units.table import INCH
 
+# What is told beside the goals wherever not every result is.
+MAIN = ("total_toe.front", "steering_wheel", "thrust_angle", "total_toe.rear")
 SHAPES = {"within": "●", "outside": "■", "not proven": "◇", "not measured": "▽"}
 
 KINDS = {
@@ -233,6 +235,24 @@ def interval_of(result: Result, job: Job) -> str:
     if result.name == "setback":
         return f"± {both_units(COVERAGE_FACTOR * result.u, job)}"
     return f"± {half_width(result.u, digits_of(result.name))}"
+
+
+def with_interval(result: Result, job: Job) -> str:
+    """Return a result with its unit, the word for its sign and its interval.
+
+    Parameters
+    ----------
+    result : Result
+        Any result.
+    job : Job
+        For unit and fraction.
+
+    Returns
+    -------
+    str
+        For example ``0.15° toe-in ± 0.04°``.
+    """
+    return f"{value_of(result.name, result.value, job)} {interval_of(result, job)}"
 
 
 def half_width(u: float, digits: int = 2) -> str:
