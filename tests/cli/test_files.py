@@ -169,13 +169,6 @@ def test_a_folder_is_told_as_one_on_systems_that_only_say_no(tmp_path, monkeypat
         write_whole(tmp_path, b"data")
 
 
-def test_an_old_file_is_kept_where_it_may_not_be_replaced(tmp_path: Path) -> None:
-    write_whole(tmp_path / "a", b"first", replace=False)
-    with pytest.raises(CannotWrite, match="it exists already"):
-        write_whole(tmp_path / "a", b"second", replace=False)
-    assert (tmp_path / "a").read_bytes() == b"first"
-
-
 def test_an_unknown_reason_is_told_in_the_systems_words() -> None:
     assert files.reason(OSError(9999, "Strange Trouble")) == "strange trouble"
     assert files.reason(ValueError("Odd")) == "odd"

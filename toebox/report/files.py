@@ -36,7 +36,7 @@ def reason(error: OSError | ValueError) -> str:
     return (getattr(error, "strerror", None) or str(error)).lower()
 
 
-def write_whole(path: str | os.PathLike[str], data: bytes, *, replace: bool = True) -> None:
+def write_whole(path: str | os.PathLike[str], data: bytes) -> None:
     """Write a file so that whoever looks finds the old one or the new one, never a part.
 
     The bytes go to a new file in the same folder, to the disk, and then take the place of the
@@ -49,8 +49,6 @@ def write_whole(path: str | os.PathLike[str], data: bytes, *, replace: bool = Tr
         Where to write.
     data : bytes
         The whole content.
-    replace : bool
-        Whether a file that is there already may be replaced.
 
     Raises
     ------
@@ -60,8 +58,6 @@ def write_whole(path: str | os.PathLike[str], data: bytes, *, replace: bool = Tr
     given = os.fspath(path)
     try:
         old = _status(given)
-        if old is not None and not replace:
-            raise OSError(errno.EEXIST, "")
         if old is not None and stat.S_ISDIR(old.st_mode):  # Windows: "no permission"
             raise OSError(errno.EISDIR, "")
         if old is None or stat.S_ISREG(old.st_mode):
