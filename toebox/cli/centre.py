@@ -17,7 +17,6 @@ if TYPE_CHECKING:
 
 NAME = "toebox centre"
 TITLE = "A steering wheel to centre"
-WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 
 ROAD_TEST = "2"  # degrees
 # Where the job file has what an option gives.
@@ -174,6 +173,8 @@ def _lines(given: dict[str, Any]) -> Iterator[str]:
 
 
 def _readings(given: dict[str, Any]) -> Iterator[str]:
+    from toebox.job.model import WHEELS
+
     if given["off"]:
         yield f"steering_wheel_off = [{', '.join(map(_text, given['off']))}]"
     if given["turns_to_lock"]:

@@ -11,6 +11,7 @@ from toebox.errors import FaultyInput, FaultyText, NoResult
 from toebox.job import answers, lines
 from toebox.job.draft import CannotChange, Draft, put
 from toebox.job.model import Job
+from toebox.job.notes import dotted
 from toebox.job.reader import read_text
 from toebox.job.schema import GOAL, OneOf
 from toebox.job.so_far import job_so_far
@@ -115,7 +116,6 @@ class Filling:
             way = self._one(question, place + 1, len(listed))
             if way in BACK:
                 here = max(place - 2, -1)
-                farthest = max(farthest, place)
                 continue
             if way in SKIP:
                 self.skipped.add(question.path)
@@ -152,7 +152,7 @@ class Filling:
                 return low
             if low in HELP:
                 tell(MORE_WORDS, "  ")
-                tell(f"In the file: {_dotted(question.path)}. Wanted: {question.kind.wanted}", "  ")
+                tell(f"In the file: {dotted(question.path)}. Wanted: {question.kind.wanted}", "  ")
             elif not typed and not self.needs(question):
                 return ""
             elif not typed:
@@ -393,9 +393,3 @@ def _places_words(question: Question, values: list[Any]) -> str:
     names = [name_of(path).rpartition(", ")[2] for path in paths]
     pairs = zip(names, values, strict=True)
     return "Taken as " + "; ".join(f"{name} {answers.spoken(v)}" for name, v in pairs) + "."
-
-
-def _dotted(path: lines.Path) -> str:
-    from toebox.job.notes import dotted
-
-    return dotted(path)

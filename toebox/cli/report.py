@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
 from toebox.cli import output, paper
 from toebox.cli.answer import CHECK, JOB, STDIN, answer, check_goals, view_of
 from toebox.errors import ExitCode
-
-if TYPE_CHECKING:
-    from toebox.report.blocks import View
 
 
 @click.command("report")
@@ -42,7 +37,9 @@ def command(job: str, target: str | None, size: str, check: bool) -> ExitCode:
     where = paper.place(job, target, paper.beside(job, ".pdf", "report.pdf"))
     found = answer(job)
     view = view_of(found)
-    pdf = _pdf(view, paper.PAPERS[size])
+    from toebox.report.pdf import render_pdf
+
+    pdf = render_pdf(view, paper=paper.PAPERS[size])
     if where == STDIN:
         paper.write(where, pdf)
     else:
@@ -52,10 +49,3 @@ def command(job: str, target: str | None, size: str, check: bool) -> ExitCode:
             output.show(view, summary=True)
         output.say(f"the whole report is in {where}")
     return check_goals(found) if check else ExitCode.DONE
-
-
-def _pdf(view: View, size: str) -> bytes:
-    """Lay the report out on pages."""
-    from toebox.report.pdf import render_pdf
-
-    return render_pdf(view, paper=size)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import click
 from click.shell_completion import CompletionItem
 
@@ -65,7 +67,7 @@ def command(file: str, template: str, mm: bool, example: bool, force: bool) -> N
     if file == STDIN:
         output.write_job(text)
         return
-    if not force and _exists(file):
+    if not force and os.path.lexists(file):  # be it a link that leads nowhere
         raise CannotWrite(f"{file} exists already; --force replaces it")
     write_whole(file, text.encode("utf-8"))
     for line in _next_steps(file, example=example):
@@ -83,10 +85,3 @@ def _next_steps(file: str, *, example: bool) -> list[str]:
         f"  toebox sheet {name}    makes a sheet to print and fill in with a pencil",
         f"  toebox report {name}   when that is done: results, what to turn, and a PDF",
     ]
-
-
-def _exists(file: str) -> bool:
-    """Tell whether there is something at the path, be it a link that leads nowhere."""
-    import os
-
-    return os.path.lexists(file)

@@ -10,7 +10,7 @@ import shutil
 import sys
 from contextlib import suppress
 
-from toebox.cli.output import _encodable
+from toebox.cli.output import _encodable, is_terminal
 
 _NARROWEST, _WIDEST = 20, 100
 
@@ -60,7 +60,7 @@ def ask() -> str:
     if not typed:
         tell()
         raise NoMore
-    if not _typed_at_terminal():
+    if not is_terminal(sys.stdin):  # which has shown the answer and ended its line
         tell()
     return typed.strip()
 
@@ -78,14 +78,6 @@ def _line() -> str | None:
     except (AttributeError, ValueError, OSError):  # closed, hung up or not readable
         return ""
     return typed
-
-
-def _typed_at_terminal() -> bool:
-    """Tell whether the terminal has shown the answer and ended its line."""
-    try:
-        return sys.stdin.isatty()
-    except ValueError:
-        return False
 
 
 def _width() -> int:

@@ -17,6 +17,7 @@ import tomli
 from toebox.errors import ToeboxError
 from toebox.job.layout import added, written
 from toebox.job.lines import Path
+from toebox.job.notes import dotted
 
 Changes = Sequence[tuple[Path, Any]]
 
@@ -81,7 +82,7 @@ class Draft:
         try:
             put(wanted, path, value)
         except (TypeError, LookupError):
-            raise CannotChange(f"{_words(path)} stands where a single value is") from None
+            raise CannotChange(f"{dotted(path)} stands where a single value is") from None
         known = self._known(path)
         ways: list[Callable[[], str]] = [lambda: _replaced(self._text, [(path, value)])]
         if known < len(path):
@@ -157,7 +158,7 @@ class Draft:
                     return
             except (ValueError, TypeError, LookupError, AttributeError):
                 continue
-        raise CannotChange(f"{_words(path)} cannot be written into this file by a program")
+        raise CannotChange(f"{dotted(path)} cannot be written into this file by a program")
 
     def _known(self, path: Path) -> int:
         """Return how many parts of a path are there already."""
@@ -170,12 +171,6 @@ class Draft:
             except (LookupError, TypeError):
                 return depth
         return len(path)
-
-
-def _words(path: Path) -> str:
-    from toebox.job.notes import dotted
-
-    return dotted(path)
 
 
 def put(holder: Any, path: Path, value: Any) -> None:
