@@ -205,9 +205,11 @@ class Remainder(NamedTuple):
     Parameters
     ----------
     total_toe : float or None
-        Front total toe minus its goal [rad].
+        Front total toe minus its goal [rad]; without a goal, by how much the turns change it; None
+        where it has one, and nothing tells how it stands.
     steering_wheel : float or None
-        Steering wheel minus its goal, clockwise positive [rad].
+        Steering wheel minus its goal, clockwise positive [rad]; None where nothing tells how it
+        stands, or without steering ratio.
     u_total_toe, u_steering_wheel : float or None
         Their standard uncertainties: of the readings and of what a turn does [rad].
     """

@@ -250,7 +250,8 @@ def solve_sweep(
     ------
     ValueError
         If there are fewer than two stops more than a degree apart, the numbers of angles differ, an
-        uncertainty is not as stated above, or the stops fit no steering axis.
+        angle is not within a right angle of zero, an uncertainty is not as stated above, or the
+        stops fit no steering axis.
 
     Notes
     -----
@@ -362,9 +363,6 @@ def _check(
         raise ValueError("wanted u_camber and u_sai above zero, and u_steer not below zero")
     if count_distinct(d.tolist()) < 2:
         raise ValueError("wanted at least two stops, more than a degree of steer apart")
-
-
-
 
 
 def _fit(

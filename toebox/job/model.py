@@ -229,7 +229,7 @@ class SweepStop(NamedTuple):
 
 
 class WheelGauge(NamedTuple):
-    """Inclinometer readings at one wheel [rad]; `turned` with the gauge end for end."""
+    """Inclinometer readings at one wheel [rad]; `camber_turned` with the gauge end for end."""
 
     camber: Reading = ()
     camber_turned: Reading = ()

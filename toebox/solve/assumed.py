@@ -36,8 +36,9 @@ def assumptions(job: Job, network: Network) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Assumptions that entered the fit (``strings_parallel_within``, ``box_square_within``,
-        ``rim_runout``), then instruments that were used but not stated.
+        Assumptions that entered the fit, such as ``strings_parallel_within`` or ``rim_runout``;
+        ``shown_caster`` where a gauge showed caster itself; then instruments that were used but
+        not stated.
     """
     entered = [o.assumed.partition(".")[0] for o in network.observations if o.assumed]
     used = [instrument_of(o.label) for o in network.observations if not o.assumed]

@@ -142,7 +142,7 @@ def _shares(
     squares = (gradients @ solved.estimate.gain) ** 2 @ gathered
     variances = squares.sum(axis=1, keepdims=True)
     shares = squares / variances
-    # Equal shares stay in the order of the job file, on every machine.
+    # Equal shares stay in the order of the observations, on every machine.
     order = np.argsort(-np.round(shares, 9), axis=1, kind="stable")
     counts = (shares > least).sum(axis=1).tolist()
     titles, row = np.array(list(columns), object)[order], np.arange(len(order))[:, None]

@@ -123,7 +123,14 @@ def network_of(job: Job, readings: Pass) -> Network:
     Returns
     -------
     Network
-        Observations in the order of the job file, assumptions after them.
+        Observations of strings, tapes, bars, road test and wheelbases, then what is assumed of
+        them; after that those of inclinometer, turn plates and floor, likewise.
+
+    Raises
+    ------
+    ValueError
+        If sizes are missing that readings need: a tape's `across`, or for strings the wheelbase
+        and the rim diameter of their axle. A job that was loaded has them.
     """
     network = Network()
     for wheel in readings.string:

@@ -52,8 +52,9 @@ class Settling(NamedTuple):
     margin : Margin
         What is needed.
     steps : tuple of (Step, float)
-        Single steps that suffice, the one that gives the smallest standard uncertainty first,
-        with that uncertainty [rad]; where none does, the one that comes nearest.
+        Single steps that suffice, three at most, the one that gives the smallest standard
+        uncertainty first, with that uncertainty [rad]; where none does, the one that comes
+        nearest; empty where none helps noticeably.
     enough : bool
         Whether those steps suffice.
     """

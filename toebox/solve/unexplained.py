@@ -27,8 +27,8 @@ def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        A sentence for each pass that differs from the one before it by more than chance would, in
-        one setting of a thousand: 3.29 standard deviations.
+        A sentence for each pass that differs from when its settings were last read by more than
+        chance would, in one setting of a thousand: 3.29 standard deviations.
     """
     found = []
     for number in range(1, len(passes)):

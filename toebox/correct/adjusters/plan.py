@@ -360,7 +360,10 @@ class _Axle:
         return [np.array(row) / USUAL_TOLERANCE["toe"]]
 
     def _grid(self, number: int, even: float, low: float, high: float) -> list[float]:
-        """Return the moves that can be set near the best one, within the room: two each way."""
+        """Return the moves that can be set near the best one, within the room.
+
+        Two each way, or one where many adjusters would make too many combinations.
+        """
         step, exact = self.adjusters[number].smallest_step, self._amount(number, even)
         least, most = self._amount(number, low), self._amount(number, high)
         below = math.floor(exact / step + 1e-9)
