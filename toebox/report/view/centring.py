@@ -17,7 +17,7 @@ from toebox.solve.standing import standing
 
 COUNT = (
     "Before you turn anything, count the turns of the steering wheel from its spokes straight to "
-    "each lock: where they differ by more than 1/8 turn, the gear is not in its middle then; give "
+    "each lock: where they differ by 1/8 turn or more, the gear is not in its middle then; give "
     "them as --turns-to-lock."
 )
 AIM = {"steering_wheel": Goal(0.0)}  # what the command is for
