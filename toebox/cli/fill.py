@@ -18,8 +18,8 @@ def command(job: str, again: bool) -> ExitCode:
     """Ask for the values of JOB one by one and save each as it is typed.
 
     The questions come in the order in which you walk round the car, the same as on the sheet and
-    in the job file. Any spelling will do; a value that looks like a slip is asked about. Go back,
-    skip, stop and go on another day as you like. As soon as results are known they are shown.
+    in the job file. Any usual spelling will do; a value that looks like a slip is asked about. Go
+    back, skip, stop and go on another day as you like. As soon as results are known they are shown.
 
     \b
     Examples:
