@@ -122,7 +122,7 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
     if name in correction.carried:
         return _carried(job, correction, name)
     if result is None:  # the steering wheel, where the steering ratio is not known
-        return "the split between the wheels"
+        return "how the front wheels share total toe"
     away = result.value - job.goals.get(name, Goal(0.0)).value
     moved, rear, u = correction.wrong_spline, once_set(correction), result.u
     if name == "steering_wheel":
