@@ -183,6 +183,27 @@ def test_what_is_stated_as_exact_is_said_to_be() -> None:
     assert start not in told(WITHIN, GOALS, RODS, read)
 
 
+def test_without_a_ratio_the_steering_wheel_counts_at_the_front_wheels() -> None:
+    read = FINE + strings(-2.0, 3.0)
+    ratio = "steering_ratio = 16\n"
+    assert ratio in CAR
+    silent, stated = (told(car.replace(ratio, ""), GOALS, RODS, read) for car in (CAR, WITHIN))
+    assert "it did not is up to 0.08° in the toe of each front wheel and what rests on it" in silent
+    assert "in no interval (steering_wheel_straight_within puts it there)." in silent
+    quick = "; without car.steering_ratio that counts as with a quick steering, 12 to 1."
+    assert f"straight within 4.0° while the front wheels were read on the strings{quick}" in stated
+    assert "in no interval" not in stated
+    assert "without car.steering_ratio" not in told(WITHIN, GOALS, RODS, read)
+
+
+def test_front_wheels_alone_rest_on_the_steering_wheel_too() -> None:
+    lines = strings(-2.0, 3.0).splitlines(keepends=True)
+    front = FINE + "".join(line for line in lines if "_rear = {" not in line)
+    assert "it did not is 0.06° in the toe of each front wheel and what rests on it" in told(
+        CAR, GOALS, RODS, front
+    )
+
+
 def test_a_wheel_moved_on_its_spline_is_clamped_anew() -> None:
     """Its teeth alone count for the readings to stop at, not how it was clamped before."""
     locks = FINE + LOCKS.format(1.25, 1.75) + ROAD

@@ -12,7 +12,7 @@ from tests.solve.simulated import INSTRUMENTS, RNG_KEY, STRING_BOX, cars, job_of
 from toebox.correct import correct
 from toebox.correct.adjusters.effects import SET_UP_ANEW
 from toebox.job.defaults import ONLY_STATED
-from toebox.job.model import Goal, Instrument, Job, Pass
+from toebox.job.model import QUICK_RATIO, Goal, Instrument, Job, Pass
 from toebox.solve import solve, solve_pass
 from toebox.solve.improve import changes
 from toebox.solve.plan import Plan
@@ -116,8 +116,6 @@ def test_nothing_is_assumed_where_nothing_depends_on_it() -> None:
     assert ALONE not in [o.label for o in solve(tape).passes[0].network.observations]
     whole = job_of(car, instruments=within)
     assert ALONE in [o.label for o in solve(whole).passes[0].network.observations]
-    without = whole._replace(car=whole.car._replace(steering_ratio=None))
-    assert ALONE not in [o.label for o in solve(without).passes[0].network.observations]
     rear = {w: s for w, s in whole.passes[0].string.items() if w.endswith("rear")}
     behind = whole._replace(passes=(whole.passes[0]._replace(string=rear),))
     assert ALONE not in [o.label for o in solve(behind).passes[0].network.observations]
@@ -142,6 +140,24 @@ def test_results_are_off_by_as_much_as_they_say(road) -> None:
             squares[name] += ((solved[name].value - truth[name]) / solved[name].u) ** 2
     rms = {name: math.sqrt(square / number) for name, square in squares.items()}
     assert all(0.9 <= one <= 1.1 for one in rms.values()), rms
+
+
+def test_without_a_ratio_it_counts_as_with_a_quick_steering() -> None:
+    """Cars of 13 to 18 to 1 whose jobs do not say so, clamped anywhere within 3 degrees."""
+    rng, within = np.random.default_rng(RNG_KEY), 3.0 * DEGREE
+    instruments = INSTRUMENTS._replace(steering_wheel_straight_within=within)
+    hit, number = dict.fromkeys(FRONT, 0), 200
+    for car in cars(number):
+        assert car.steering_ratio >= QUICK_RATIO
+        job = job_of(car, instruments=instruments)
+        job = job._replace(car=job.car._replace(steering_ratio=None))
+        held = clamped(car, rng.uniform(-within, within)).readings(noise(rng), 2, READ_AS_CLAMPED)
+        solved = solve_pass(job, pass_of(held))
+        assert "steering_wheel_straight_within" in solved.assumed
+        for wheel in FRONT:
+            found = solved[f"toe.{wheel}"]
+            hit[wheel] += abs(found.value - car.toe[wheel]) <= 2.0 * found.u
+    assert all(count / number > 0.95 for count in hit.values()), hit
 
 
 def test_without_it_the_same_intervals_hold_too_little() -> None:

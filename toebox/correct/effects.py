@@ -167,7 +167,6 @@ class Learning:
         self.waiting: list[tuple[PassSolution, bool]] = []  # and if the wheel was moved before
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
-        self.ratio = job.car.steering_ratio or math.inf
         self.driven = False  # whether a pass that is joined to the last one has a road test
         self.round = 0  # passes that are joined by known turns
         self.thrust = 0  # thrust angles that there were: another one where the rear may be moved
@@ -212,10 +211,10 @@ class Learning:
         Who clamps it by eye is off the same way in every pass: without a road test their mean is
         no better for that.
         """
-        within, ratio = self.job.instruments.steering_wheel_straight_within, self.ratio
+        within = self.job.instruments.steering_wheel_straight_within
         if difference is None or self.driven:
             return difference
-        return difference[0], max(difference[1], within * RECTANGULAR / ratio)
+        return difference[0], max(difference[1], within * RECTANGULAR / self.job.car.least_ratio)
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""

@@ -76,6 +76,9 @@ class Instruments(NamedTuple):
     turn_plates_zero_within: float = 0.0  # 0: exactly where the wheel points along the car [rad]
 
 
+QUICK_RATIO = 12.0  # few cars steer quicker (common practice, no published source) [-]
+
+
 class Car(NamedTuple):
     """What is known of the car; None or an absent key where it was not given."""
 
@@ -88,6 +91,11 @@ class Car(NamedTuple):
     steering_wheel_splines: int | None = None
     rear_toe_adjustable: bool = False
     rear_axle: str = "independent"  # or "solid"
+
+    @property
+    def least_ratio(self) -> float:
+        """Return the steering ratio, or that of a quick steering where it is not known [-]."""
+        return self.steering_ratio or QUICK_RATIO
 
 
 class Goal(NamedTuple):

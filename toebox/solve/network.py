@@ -212,12 +212,12 @@ def _rim_edges(network: Network, job: Job, wheel: str, positions: int) -> list[R
 def _steered(network: Network, job: Job, wheel: str) -> Terms:
     """Return how a front wheel stands further in where the steering wheel was clamped off straight.
 
-    Toe is that with the steering wheel straight. Nothing where it is taken as exactly straight.
+    Toe is that with the steering wheel straight. Nothing where it is taken as exactly straight; as
+    far as with a quick steering where its ratio is not known.
     """
-    ratio, within = job.car.steering_ratio, job.instruments.steering_wheel_straight_within
-    if axle_of(wheel) != "front" or not ratio or not within:
+    if axle_of(wheel) != "front" or not job.instruments.steering_wheel_straight_within:
         return ()
-    return ((network.unknown(CLAMPED), LEFT_RIGHT[side_of(wheel)] / ratio),)
+    return ((network.unknown(CLAMPED), LEFT_RIGHT[side_of(wheel)] / job.car.least_ratio),)
 
 
 def _wobble(network: Network, wheel: str, number: int, positions: int) -> Terms:

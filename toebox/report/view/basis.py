@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 
 from toebox.correct.rods import arm_within
-from toebox.job.model import WHEELS, Job
+from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.gauge import gauge_assumption
 from toebox.report.view.words import capital, name_of, own_unit
@@ -89,13 +90,12 @@ def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
             "The steering wheel is to stand straight while the car runs straight: the job has no "
             "goal for it."
         )
-    read = all(wheel in solved.readings.string for wheel in WHEELS)
     instruments = job.instruments
-    if read and "steering_wheel" in solved.results and not getattr(instruments, STRAIGHT):
+    if not getattr(instruments, STRAIGHT) and (rests := _rests_on_straight(job, solved)):
         found.append(
             "The steering wheel stood exactly straight while the front wheels were read on the "
-            f"strings{_as_stated(job, STRAIGHT)}: each degree that it did not is up to a degree in "
-            f"what is told of it, and in no interval{_puts(job, STRAIGHT)}."
+            f"strings{_as_stated(job, STRAIGHT)}: each degree that it did not is {rests}, and in "
+            f"no interval{_puts(job, STRAIGHT)}."
         )
     swept = any(gauge.sweep for gauge in solved.readings.gauge.values())
     if swept and not getattr(instruments, PLATES):
@@ -105,6 +105,28 @@ def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
             f"0.2°, and that is in no interval{_puts(job, PLATES)}."
         )
     return tuple(found)
+
+
+def _rests_on_straight(job: Job, solved: PassSolution) -> str:
+    """Say what a degree of the steering wheel while the strings were read would put wrong."""
+    read = [wheel for wheel, one in solved.readings.string.items() if one.front and one.rear]
+    if "steering_wheel" in solved.results and all(wheel in read for wheel in WHEELS):
+        return "up to a degree in what is told of it"
+    if not any(axle_of(wheel) == "front" for wheel in read):
+        return ""
+    least = "" if job.car.steering_ratio else "up to "
+    degree = write.degrees(math.radians(1.0) / job.car.least_ratio, 2)
+    return f"{least}{degree} in the toe of each front wheel and what rests on it"
+
+
+def _quick(job: Job) -> str:
+    """Say how a doubt about the steering wheel counts at the front wheels without its ratio."""
+    if job.car.steering_ratio is not None:
+        return ""
+    return (
+        "; without car.steering_ratio that counts as with a quick steering, "
+        f"{QUICK_RATIO:g} to 1"
+    )
 
 
 def _as_stated(job: Job, key: str) -> str:
@@ -171,7 +193,7 @@ def _assumption(key: str, job: Job, solved: PassSolution) -> str:
         within = write.degrees(instruments.steering_wheel_straight_within, 1)
         return (
             f"The steering wheel was clamped straight within {within} while the front wheels were "
-            "read on the strings."
+            f"read on the strings{_quick(job)}."
         )
     if key == PLATES:
         within = write.degrees(instruments.turn_plates_zero_within, 1)

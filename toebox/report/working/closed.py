@@ -135,8 +135,8 @@ def _clamped(page: Page, wheel: str) -> dict[str, float]:
 
     It was read as the steering wheel was clamped, taken as straight.
     """
-    label, ratio = "assumed.steering_wheel_straight_within", page.job.car.steering_ratio
-    if not ratio or axle_of(wheel) != "front" or label not in page.uncertainties():
+    label, ratio = "assumed.steering_wheel_straight_within", page.job.car.least_ratio
+    if axle_of(wheel) != "front" or label not in page.uncertainties():
         return {}
     return {label: -1.0 / ratio if side_of(wheel) == "left" else 1.0 / ratio}
 
