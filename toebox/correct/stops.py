@@ -8,6 +8,7 @@ from toebox.correct.remains import done
 from toebox.correct.results import RodCorrection
 from toebox.geometry.thrust import stop_at_string, stop_at_tape
 from toebox.job.model import SIDES, Job
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 
@@ -97,6 +98,29 @@ def wobble_of(solved: PassSolution, wheel: str) -> float:
         As estimated; the rear edge reads as much less.
     """
     return float(solved.estimate.x[solved.network.unknowns[f"wobble.{wheel}"]])
+
+
+def wobble_proven(job: Job, solved: PassSolution, wheel: str) -> bool:
+    """Return whether readings with the valve up and with the valve down prove that a rim wobbles.
+
+    Parameters
+    ----------
+    job : Job
+        With its string rule.
+    solved : PassSolution
+        With two readings at each edge of this rim.
+    wheel : str
+        Name of the wheel.
+
+    Returns
+    -------
+    bool
+        True where front minus rear edge differs between the two beyond its 95 % interval.
+    """
+    strings = solved.readings.string[wheel]
+    (front_up, front_down), (rear_up, rear_down) = strings.front, strings.rear
+    apart = front_up - rear_up - (front_down - rear_down)
+    return abs(apart) > COVERAGE_FACTOR * 2.0 * job.instruments.string_rule.u  # of four readings
 
 
 def _with_string(job: Job, solved: PassSolution, rod: RodCorrection) -> RodCorrection:

@@ -12,8 +12,9 @@ CAUTIONS = (
     "published source); the maker's manual governs.",
     "Tighten jam nuts and clamps to the torque in the maker's manual; clamp bolts must clear other "
     "parts. If anything binds, is bent, or has play, stop: joints and bearings come first.",
-    "Drive at walking pace first. If the car pulls, wanders or the steering does not return, "
-    "have it seen by a licensed workshop. Local rules on steering repairs come before this sheet.",
+    "Make the first drive slow and away from traffic. If the car pulls, wanders or the steering "
+    "does not return, have it seen by a licensed workshop. Local rules on steering repairs come "
+    "before this sheet.",
 )
 # Those that stand where turns are told.
 WHEN_TURNING = (

@@ -6,11 +6,12 @@ from toebox import __version__
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal
 from toebox.report.blocks import Block, Paragraph, Points, Section, Steps, View
+from toebox.report.view.agreement import agreement
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.found import found
 from toebox.report.view.goals import against_goals
 from toebox.report.view.slips import doubtful
-from toebox.report.view.todo import todo
+from toebox.report.view.todo import first_of_all, todo
 from toebox.report.view.wheels import where_it_runs
 from toebox.solve.results import Solution
 from toebox.solve.standing import standing
@@ -80,10 +81,11 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
     """
     job, solved, correction = solution.job, solution.passes[-1], corrections[-1]
     sections: list[Section | None] = [
-        todo(job, solved, correction),
+        todo(job, solved, correction, first=first_of_all(solution, correction, 0)),
         against_goals(job, standing(solution)),
         found(job, solved),
         doubtful(solution),
+        agreement(job, solved),
         where_it_runs(job, solved, correction),
         assumed(job._replace(goals={**AIM, **job.goals}), solved),
     ]

@@ -51,11 +51,13 @@ def before_steps(job: Job, correction: PassCorrection) -> list[str]:
         return []
     teeth = job.car.steering_wheel_splines
     tooth = f" One tooth of its spline is {write.degrees(math.tau / teeth, 1)}." if teeth else ""
+    below = "The tie rods below are right only if the gear is in its middle now; if it is not, "
+    if not correction.to_turn:
+        below = "If the gear is not in its middle now, "
     return [
         "The steering wheel is far off centre. Centre the steering gear first: count the turns "
         "from the steering wheel's spokes straight to each lock, and add them to the job "
-        "(turns_to_lock). The tie rods below are right only if the gear is in its middle now; if "
-        f"it is not, the steering wheel sits on the wrong spline.{tooth}"
+        f"(turns_to_lock). {below}the steering wheel sits on the wrong spline.{tooth}"
     ]
 
 
@@ -135,7 +137,7 @@ def spline_steps(correction: PassCorrection) -> list[str]:
         how = f"by {_teeth(gear)} to the {side} ({write.degrees(abs(gear.moved), 1)})"
     when = f"With the spokes {write.off_words(-gear.moved, 1)}"
     if correction.to_turn:
-        when = "Only now, with the steering still clamped there and the wheels set"
+        when = "Only now, with the steering still clamped there, the wheels set and the nuts tight"
     return [
         f"{when}, move the steering wheel on its spline {how}. Go by the maker's manual: an airbag "
         "must be made safe first, and the steering-wheel nut has its own torque. In the next pass "

@@ -78,8 +78,10 @@ def _disagreement(side: str, effect: Effect) -> str:
     )
     if not effect.doubtful:
         return f"{text} What the car did counts from now on."
-    turned_over = effect.observed is not None and effect.observed * (effect.arithmetic or 0.0) < 0
-    if turned_over:
+    seen, u = effect.observed or 0.0, effect.u_observed or 0.0
+    if abs(seen) <= COVERAGE_FACTOR * u:
+        text += " The toe hardly moved: was this rod turned at all?"
+    elif seen * (effect.arithmetic or 0.0) < 0.0:
         text += (
             " The toe went the other way: is the steering arm behind or ahead of the axle line as "
             "the job says, and was the rod turned as written?"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from toebox.correct.results import PassCorrection, RodCorrection
-from toebox.correct.stops import read_once
+from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
@@ -25,7 +26,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import and_, both_units, half_width, name_of, own_unit
+from toebox.report.view.words import and_, both_units, half_width, name_of
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
@@ -54,7 +55,11 @@ AS_CLAMPED = (
 
 
 def todo(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None = None
+    job: Job,
+    solved: PassSolution,
+    correction: PassCorrection,
+    plan: AdjusterPlan | None = None,
+    first: Sequence[str] = (),
 ) -> Section:
     """Say what to do after a pass.
 
@@ -68,6 +73,8 @@ def todo(
         What to turn.
     plan : AdjusterPlan or None, optional
         What to move at the adjusters, for rear toe; None for a job without.
+    first : sequence of str
+        Steps before all others, as of `first_of_all`.
 
     Returns
     -------
@@ -75,10 +82,10 @@ def todo(
         For the top of page one.
     """
     if not correction.rods:
-        return Section(HEADING, _without_rods(job, solved, correction, plan), summary=True)
+        return Section(HEADING, _without_rods(job, solved, correction, plan, first), summary=True)
     if plan is not None and plan.moves_front_toe:
-        return Section(HEADING, _toe_later(job, solved, correction, plan), summary=True)
-    blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan)))]
+        return Section(HEADING, _toe_later(job, correction, plan, first), summary=True)
+    blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan, first)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
     blocks += [Paragraph(text, "strong") for text in engagement_words(job, correction)]
     blocks += _cautions(correction, plan)
@@ -93,23 +100,26 @@ def todo(
 
 
 def _without_rods(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
+    job: Job,
+    solved: PassSolution,
+    correction: PassCorrection,
+    plan: AdjusterPlan | None,
+    first: Sequence[str],
 ) -> tuple[Block, ...]:
     """Say what can be said where nothing is known of the front wheels."""
     missing = solved.not_measured.get("total_toe.front", "")
     why = SPLINE_NEEDS.get(correction.spline_needs, f"front total toe {missing}")
     text = f"Nothing can be said about the tie rods yet: {why}."
-    steps = _before(job, solved, correction, plan) + _closing(correction)
+    steps = [*first, *_before(job, solved, correction, plan), *_closing(correction)]
     told = [Steps(tuple(steps))] if steps else []
     return (Paragraph(text, "strong"), *told, *_cautions(correction, plan))
 
 
 def _toe_later(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan
+    job: Job, correction: PassCorrection, plan: AdjusterPlan, first: Sequence[str]
 ) -> tuple[Block, ...]:
     """Tell nothing of the tie rods where what comes before them moves toe."""
-    steps = _first(job, solved, correction, plan)
-    steps += [rear_step(job, wheel, plan) for wheel in correction.rear]
+    steps = [*first, *(rear_step(job, wheel, plan) for wheel in correction.rear)]
     rear = PassCorrection(rear=correction.rear)
     told = [Steps(tuple(steps + _closing(rear)))] if steps else []
     return (Paragraph(TOE_LATER, "strong"), *told, *_cautions(rear, plan))
@@ -130,44 +140,34 @@ def _anything(correction: PassCorrection) -> bool:
 
 
 def _steps(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
+    job: Job,
+    solved: PassSolution,
+    correction: PassCorrection,
+    plan: AdjusterPlan | None,
+    first: Sequence[str],
 ) -> list[str]:
-    steps = _before(job, solved, correction, plan)
+    steps = [*first, *_before(job, solved, correction, plan)]
     if not any(rod.justified for rod in correction.rods):
-        steps += [leave_step(job, solved, correction), *spline_steps(correction)]
-        return steps + _closing(correction)
+        return [*steps, leave_step(job, solved, correction), *_closing(correction)]
     if correction.to_turn:
         steps += _where_arms_lie(job, correction)
         steps.append(_clamp(solved, correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
-    return steps + spline_steps(correction) + _closing(correction)
+    return steps + _closing(correction)
 
 
 def _before(
     job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
 ) -> list[str]:
-    """Say what comes before the tie rods: doubtful readings, the gear, the rear wheels."""
-    first = _first(job, solved, correction, plan) + _unwritten(job, solved, correction)
+    """Say what comes before the tie rods: what was turned, the gear, the rear wheels."""
     rear = [rear_step(job, wheel, plan) for wheel in correction.rear]
-    return [*first, *before_steps(job, correction), *rear]
-
-
-def _first(
-    job: Job, solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None
-) -> list[str]:
-    """Say what to look at before anything is turned, unless the order of work has said it."""
-    if plan is not None and plan.to_turn:
-        return []
-    doubt = [first_doubt(solved)] if solved.doubtful else []
-    if job.doubts and _anything(correction):
-        doubt.append(LOOK_FIRST)
-    return [*_unsafe(job, correction), *doubt]
+    return [*_unwritten(job, solved, correction), *before_steps(job, correction), *rear]
 
 
 def first_of_all(
-    solution: Solution, correction: PassCorrection, by: int, plan: AdjusterPlan
+    solution: Solution, correction: PassCorrection, by: int, plan: AdjusterPlan | None = None
 ) -> list[str]:
-    """Say what to look at before any adjuster is moved.
+    """Say what to look at before anything is turned.
 
     Parameters
     ----------
@@ -177,23 +177,32 @@ def first_of_all(
         What to turn at the tie rods.
     by : int
         Number of the pass that tells it, the first is 0.
-    plan : AdjusterPlan
-        What to move, by the readings of this and other passes.
+    plan : AdjusterPlan or None, optional
+        What to move, by the readings of this and other passes; None for a job without adjusters.
 
     Returns
     -------
     list of str
-        Steps; empty where nothing is to be moved.
+        Steps: ends of tie rods that hardly hold, readings that do not fit, values that look
+        unusual.
     """
-    if not plan.to_turn:
-        return []
     steps = _unsafe(solution.job, correction)
-    for number in sorted({by, *(outcome.standing.number for outcome in plan.outcomes)}):
+    moved = plan.outcomes if plan is not None and plan.to_turn else ()
+    for number in sorted({by, *(outcome.standing.number for outcome in moved)}):
         solved = solution.passes[number]
         if solved.doubtful:
             where = "" if number == by else f"In the pass {solved.label!r}. "
             steps.append(f"{where}{first_doubt(solved)}")
-    return [*steps, *[LOOK_FIRST] * bool(solution.job.doubts)]
+    if solution.job.doubts and _matters(solution.passes[by], correction, plan):
+        steps.append(LOOK_FIRST)
+    return steps
+
+
+def _matters(solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None) -> bool:
+    """Return whether anything is wanted to be changed, or a goal proven to be missed."""
+    wanted = any(rod.justified for rod in correction.rods) or _anything(correction)
+    moved = plan is not None and plan.to_turn
+    return wanted or moved or any(solved.outcome(goal) == "outside" for goal in solved.decisions)
 
 
 def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
@@ -222,16 +231,21 @@ def _unsafe(job: Job, correction: PassCorrection) -> list[str]:
 
 
 def _closing(correction: PassCorrection) -> list[str]:
+    """Say how to end: tighten, then move the steering wheel on its spline, settle, measure."""
     settle = (
         "Roll the car back, then forward by a full turn of its wheels, so that it settles, and "
         "measure again; in a job those readings are the next [[pass]]"
     )
+    spline, tighten = spline_steps(correction), []
     if correction.to_turn:
         loose = ", and what was loosened at the rear wheels" if correction.sets_rear else ""
-        return [f"Tighten the jam nuts or clamps{loose}. {settle}, with what you turned."]
-    if _anything(correction):
-        return [f"Tighten what was loosened at the rear wheels. {settle}."]
-    return [f"{settle}."] if spline_steps(correction) else []
+        tighten = [f"Tighten the jam nuts or clamps{loose}."]
+        settle += ", with what you turned"
+    elif correction.sets_rear:
+        tighten = ["Tighten what was loosened at the rear wheels."]
+    if spline:
+        return [*tighten, *spline, f"{settle}."]
+    return [f"{tighten[0]} {settle}."] if tighten else []
 
 
 def _where_arms_lie(job: Job, correction: PassCorrection) -> list[str]:
@@ -335,16 +349,19 @@ def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     text = "On the string, the readings to stop at are means, as the rims were read"
     if any(rod.stop_at_valve is None for rod in rods):
         return [f"{text}: of all positions. At one of them a rim that wobbles reads more or less."]
-    return [f"{text}: of valve up and valve down.", *(_wobble(job, rod) for rod in rods)]
+    return [f"{text}: of valve up and valve down.", *(_wobble(job, solved, rod) for rod in rods)]
 
 
-def _wobble(job: Job, rod: RodCorrection) -> str:
+def _wobble(job: Job, solved: PassSolution, rod: RodCorrection) -> str:
     """Say what the rule shows at one wheel with the valve up, and with the valve down."""
     stops = rod.stop_at_valve or (0.0, 0.0)
     up, down = (string_words(stop, job) for stop in stops)
     wheel = f"{rod.side.capitalize()} front wheel"
-    if own_unit(abs(stops[0] - stops[1]), job) == own_unit(0.0, job):
-        return f"{wheel}: its rim runs so true that valve up and valve down read alike."
+    if not wobble_proven(job, solved, f"{rod.side}_front"):
+        return (
+            f"{wheel}: its rim runs so true that valve up and valve down read alike, as far as the "
+            "rule tells."
+        )
     if up == down:
         return f"{wheel}: its rim wobbles so little that the reading is the same for both."
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."

@@ -114,9 +114,11 @@ def what_next(
 
         adjusting = plan_adjusters(solution)
     told = bool(corrections[by].rods)
-    first = first_of_all(solution, corrections[by], by, adjusting) if adjusting else []
+    first = first_of_all(solution, corrections[by], by, adjusting)
     order, moves = _caster_and_camber(solution, stands, adjusting, told, first)
-    steps = todo(solution.job, solution.passes[by], corrections[by], adjusting)
+    if order is not None:  # which begins with them
+        first = []
+    steps = todo(solution.job, solution.passes[by], corrections[by], adjusting, first)
     if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
     if adjusting.to_turn and told:
