@@ -213,7 +213,7 @@ def test_a_short_thread_is_told_where_the_turn_is_told() -> None:
 def test_stops_are_means_where_a_rim_was_read_twice() -> None:
     twice = report(STRINGS + strings(4.0, 4.0))
     assert "the readings to stop at are means" in twice
-    assert "Left front wheel: its rim runs so true that valve up and valve down read alike" in twice
+    assert "Left front wheel: its rim runs so true that valve up and valve down differ by" in twice
     left = "left_front = { front = ["
     askew = strings(4.0, 4.0).replace(f"{left}104.0, ", f"{left}107.0, ")
     assert (

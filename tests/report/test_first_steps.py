@@ -83,6 +83,6 @@ def test_a_step_of_the_rule_is_no_wobble() -> None:
         true.replace(left.format(98.5, 98.5), left.format(98.5 + by, 98.5 - by))
         for by in (0.1, 0.6)
     )
-    alike = "Left front wheel: its rim runs so true that valve up and valve down read alike, as "
+    alike = "Left front wheel: its rim runs so true that valve up and valve down differ by no more"
     assert alike in told(CAR, GOALS, RODS, PASS, step)
     assert "Left front wheel: its rim wobbles." in told(CAR, GOALS, RODS, PASS, more)

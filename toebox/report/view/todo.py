@@ -359,8 +359,8 @@ def _wobble(job: Job, solved: PassSolution, rod: RodCorrection) -> str:
     wheel = f"{rod.side.capitalize()} front wheel"
     if not wobble_proven(job, solved, f"{rod.side}_front"):
         return (
-            f"{wheel}: its rim runs so true that valve up and valve down read alike, as far as the "
-            "rule tells."
+            f"{wheel}: its rim runs so true that valve up and valve down differ by no more than "
+            "readings do: stop at the same reading in both."
         )
     if up == down:
         return f"{wheel}: its rim wobbles so little that the reading is the same for both."
