@@ -19,10 +19,10 @@ from toebox.correct.turning import Scales, with_turns
 from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, wanted
 from toebox.job.model import SIDES, Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
 
 FAR_OFF = math.radians(15.0)  # from here on, centre the gear before turning tie rods
-SIGNS = {"left": 1.0, "right": -1.0}
 
 
 def front_correction(
@@ -140,7 +140,7 @@ def _rod(
     making: tuple[Change, ...],
     judged: tuple[Change, ...],
 ) -> RodCorrection:
-    factor = {WHEEL: SIGNS[side], TOTAL: 1.0}
+    factor = {WHEEL: LEFT_RIGHT[side], TOTAL: 1.0}
     value, gradient = 0.0, np.zeros(len(solved.network.unknowns))
     carried = math.hypot(*(change.carried for change in making or judged))
     before = math.hypot(*(change.before for change in making or judged))
@@ -169,7 +169,7 @@ def _steered(job: Job, solved: PassSolution, moved: float) -> dict[str, float]:
     """
     ratio = job.car.steering_ratio
     clamped = -moved or solved.clamped
-    return {side: SIGNS[side] * clamped / ratio if ratio else 0.0 for side in SIDES}
+    return {side: LEFT_RIGHT[side] * clamped / ratio if ratio else 0.0 for side in SIDES}
 
 
 def _by_turns(

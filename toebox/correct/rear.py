@@ -10,9 +10,9 @@ from toebox.correct.stops import stop_at_wheel
 from toebox.correct.turning import MOST_TOE_CHANGE
 from toebox.job.model import SIDES, Goal, Job
 from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
 
-SIGNS = {"left": 1.0, "right": -1.0}
 REAR_TOE = ("total_toe.rear", "thrust_angle")  # results that the toes of the rear wheels make
 
 
@@ -149,7 +149,7 @@ def _changes(job: Job, solved: PassSolution) -> tuple[Change, ...]:
 def _rear(
     job: Job, solved: PassSolution, side: str, changes: tuple[Change, ...], making: bool
 ) -> RearCorrection:
-    factors = [SIGNS[side] if c.name == "thrust_angle" else 1.0 for c in changes]
+    factors = [LEFT_RIGHT[side] if c.name == "thrust_angle" else 1.0 for c in changes]
     pairs = list(zip(factors, changes, strict=True))
     change = sum(factor * c.value for factor, c in pairs)
     gradient = sum(factor * c.gradient for factor, c in pairs)

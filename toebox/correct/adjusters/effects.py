@@ -20,6 +20,7 @@ from toebox.estimate import Array
 from toebox.geometry.adjuster import cam_movement, tilt_by_movement, tilt_by_shims
 from toebox.geometry.linkage import shortening_per_turn, toe_change
 from toebox.job.model import Adjuster, TieRod, axle_of, side_of
+from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution, Solution
 
 # Standard uncertainties of effects, relative to them. Common practice, no published source:
@@ -39,7 +40,6 @@ SET_UP_ANEW = (
     "assumed.steering_wheel_straight_within",
     "assumed.turn_plates_zero_within",
 )
-CONTRADICTED_ABOVE = 3.29  # standard deviations: two-sided test at 0.1 %
 _ONE_DEGREE = math.radians(1.0)
 
 Effects = Mapping[tuple[str, str], Effect]
@@ -210,7 +210,7 @@ def _solve(table: Array, wanted: Array) -> tuple[Array, Array]:
 def _updated(before: Effect, value: float, u: float) -> Effect:
     """Return an effect after the fit; how far it moved tells whether both can be true."""
     moved_by = math.sqrt(max(before.u**2 - u**2, 0.0))
-    contradicted = abs(value - before.value) > CONTRADICTED_ABOVE * moved_by > 0.0
+    contradicted = abs(value - before.value) > DOUBTFUL_ABOVE * moved_by > 0.0
     if u > LEARNED_SHARE * before.u:
         return Effect(value, min(u, before.u), before.source, contradicted)
     return Effect(value, u, "learned", contradicted)
