@@ -21,6 +21,7 @@ from toebox.job.model import SIDES, Job, TieRod, axle_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.equations import RECTANGULAR
+from toebox.solve.parts import parts_of
 from toebox.solve.results import PassSolution
 
 # Beyond this ratio to the arithmetic, what was observed is no worn thread or misread arm any more:
@@ -194,15 +195,9 @@ class Learning:
         if not self.linked or any(effect.doubtful for effect in effects.values()):
             return Known(effects, None, None, self.count_again, self.gear_centred)
         self._build()
-        toes = {side: f"toe.{side}.{self.round}" for side in SIDES}
-        total = {toes[side]: 1.0 for side in SIDES}
-        total |= {f"effect.{side}": self.turned[side] for side in SIDES}
-        signs = {"left": 0.5, "right": -0.5}
-        apart = {toes[side]: signs[side] for side in SIDES}
-        apart |= {f"effect.{side}": signs[side] * self.turned[side] for side in SIDES}
-        apart[f"thrust.{self.thrust}"] = -1.0
-        told = self._told(total, self.priors), self._told(apart, self.priors)
-        known = told[0], self._as_clamped(told[1])
+        total = self._told(self._terms("total_toe.front"), self.priors)
+        difference = self._told(self._terms("steering_wheel", -1.0), self.priors)
+        known = total, self._as_clamped(difference)
         return Known(effects, *known, self.count_again, self.gear_centred)
 
     def _as_clamped(self, difference: Value | None) -> Value | None:
@@ -270,11 +265,11 @@ class Learning:
         """Return the results of a pass that tell of the front, none twice, with their terms."""
         names: list[str] = []
         terms: list[dict[str, float]] = []
-        for name in TOLD_BY:
+        for name in (name for name in TOLD_BY if name in solved.results):
             if len(names) == AT_MOST:
                 break
-            term = self._terms(name) if name in solved.results else None
-            if term is not None and self._adds(terms, term):
+            term = self._terms(name, self.ratio if name == "steering_wheel" else 1.0)
+            if self._adds(terms, term):
                 names.append(name)
                 terms.append(term)
         return names, terms
@@ -286,24 +281,14 @@ class Learning:
         table /= np.linalg.norm(table, axis=1)[:, None]
         return int(np.linalg.matrix_rank(table, 1e-9)) > len(terms)
 
-    def _terms(self, name: str) -> dict[str, float] | None:
-        """Return a result as factors of named unknowns."""
-        left, right, thrust = 0.0, 0.0, 0.0
-        kind, _, where = name.partition(".")
-        if kind in {"toe", "toe_to_thrust"}:
-            left, right = (1.0, 0.0) if where == "left_front" else (0.0, 1.0)
-            thrust = (right - left) if kind == "toe_to_thrust" else 0.0
-        elif kind == "total_toe":
-            left = right = 1.0
-        elif kind == "thrust_angle":
-            thrust = 1.0
-        else:
-            ratio = self.job.car.steering_ratio or 1.0
-            left, right, thrust = -ratio / 2.0, ratio / 2.0, ratio
+    def _terms(self, name: str, scale: float = 1.0) -> dict[str, float]:
+        """Return a result, times a scale, as factors of named unknowns."""
+        toes = {toe: scale * part for toe, part in parts_of(name).items()}
+        left, right = (toes.get(f"toe.{side}_front", 0.0) for side in SIDES)
         terms = {
             f"toe.left.{self.round}": left,
             f"toe.right.{self.round}": right,
-            f"thrust.{self.thrust}": thrust,
+            f"thrust.{self.thrust}": 2.0 * toes.get("toe.left_rear", 0.0),
             "effect.left": left * self.turned["left"],
             "effect.right": right * self.turned["right"],
         }

@@ -7,6 +7,7 @@ from toebox.geometry.sweep import count_distinct
 from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass
 from toebox.solve.gauge import sweep_alone, sweep_tells_sai
 from toebox.solve.network import Network
+from toebox.solve.parts import parts_of
 from toebox.solve.quantities import sums
 from toebox.solve.results import FRONT_WHEELS, Result
 
@@ -64,14 +65,11 @@ def gauge_results(
 
 
 def _factors(name: str) -> dict[str, float]:
-    """Return a result as factors of named unknowns; a difference is left minus right."""
+    """Return a result as factors of named unknowns."""
     kind, _, where = name.partition(".")
-    if kind.startswith("cross_"):
-        kind = kind.removeprefix("cross_")
-        return {f"{kind}.left_{where}": 1.0, f"{kind}.right_{where}": -1.0}
     if kind == "toe_out_on_turn":
         return {f"turn.{where}.inner": 1.0, f"turn.{where}.outer": -1.0}
-    return {name: 1.0}
+    return parts_of(name)
 
 
 _FACTORS = {name: _factors(name) for name in GAUGE_RESULTS}

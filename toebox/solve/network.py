@@ -24,6 +24,7 @@ from toebox.solve.equations import (
     Terms,
 )
 from toebox.solve.gauge import add_gauges
+from toebox.solve.parts import parts_of
 
 LEFT_RIGHT = {"left": 1.0, "right": -1.0}
 ENDS = {"front": 1.0, "rear": -1.0}
@@ -256,23 +257,12 @@ def _add_bars(network: Network, job: Job, readings: Pass) -> None:
         network.read(f"string.{end}_bar_width", reading, job.instruments.tape, equation)
 
 
-def steering_wheel_factors(ratio: float) -> dict[str, float]:
-    """Return ``ratio (thrust - (t_lf - t_rf) / 2)`` as factors of the four toes."""
-    half = ratio / 2.0
-    return {
-        "toe.left_front": -half,
-        "toe.right_front": half,
-        "toe.left_rear": half,
-        "toe.right_rear": -half,
-    }
-
-
 def _add_road_test(network: Network, job: Job, readings: Pass) -> None:
     """Add the position of the steering wheel while the car runs straight."""
     ratio, reading = job.car.steering_ratio, readings.steering_wheel_off
     if ratio is not None and reading:
-        factors = steering_wheel_factors(ratio).items()
-        equation = Linear(tuple((network.unknown(toe), factor) for toe, factor in factors))
+        parts = parts_of("steering_wheel").items()
+        equation = Linear(tuple((network.unknown(toe), ratio * part) for toe, part in parts))
         network.read("steering_wheel_off", reading, job.instruments.road_test, equation)
 
 

@@ -9,7 +9,8 @@ import numpy as np
 
 from toebox.estimate import Array, Estimate
 from toebox.job.model import AXLES, SIDES, WHEELS, Job, Pass, axle_of
-from toebox.solve.network import Network, steering_wheel_factors
+from toebox.solve.network import Network
+from toebox.solve.parts import parts_of
 from toebox.solve.results import FRONT_WHEELS, TOE_RESULTS, Result
 
 Factors = Mapping[str, float]
@@ -83,25 +84,17 @@ def sums(
 
 def _factors(name: str, job: Job) -> Factors:
     """Return a linear quantity as factors of named unknowns; none where the car lacks a figure."""
-    kind, _, where = name.partition(".")
-    thrust = {"toe.left_rear": 0.5, "toe.right_rear": -0.5}
-    if kind == "steering_wheel":
-        return steering_wheel_factors(job.car.steering_ratio) if job.car.steering_ratio else {}
-    if kind == "toe":
-        return {name: 1.0}
-    if kind == "total_toe":
-        return {f"toe.{side}_{where}": 1.0 for side in SIDES}
-    if kind == "thrust_angle":
-        return thrust
-    if kind == "toe_to_thrust":
-        sign = -1.0 if where == "left_front" else 1.0
-        return {f"toe.{where}": 1.0} | {key: sign * factor for key, factor in thrust.items()}
+    if name == "steering_wheel":
+        ratio = job.car.steering_ratio
+        return {toe: ratio * part for toe, part in parts_of(name).items()} if ratio else {}
     if name == "box.yaw":
         wheelbase = job.car.wheelbase or 1.0
         return {"shift.front": 1.0 / wheelbase, "shift.rear": -1.0 / wheelbase}
     if name == "box.taper":
         return {"taper": 1.0}
-    return {"wheelbase.left": 1.0, "wheelbase.right": -1.0}  # setback
+    if name == "setback":
+        return {"wheelbase.left": 1.0, "wheelbase.right": -1.0}
+    return parts_of(name)
 
 
 def toe_across(name: str, job: Job) -> float | None:

@@ -6,13 +6,15 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
+from toebox.job.model import Adjuster, Job, Pass, axle_of
 from toebox.solve.decide import COVERAGE_FACTOR, decide
+from toebox.solve.parts import parts_of
 from toebox.solve.results import Decision, PassSolution, Result, Solution
 
 REAR = ("toe.left_rear", "toe.right_rear")
 FRONT = ("toe.left_front", "toe.right_front")
 CROSS = ("cross_camber.front", "cross_camber.rear", "cross_caster.front")
+_SET = ("toe.", "camber.", "caster.")  # what tie rods and adjusters set
 UNWRITTEN = "nothing says what was turned"
 
 
@@ -190,23 +192,11 @@ def basic_settings(name: str) -> frozenset[str]:
         forwards or back; an inclination follows camber and caster.
     """
     kind, _, where = name.partition(".")
-    if kind in {"toe", "camber", "caster"}:
-        return frozenset({name})
-    if kind == "total_toe":
-        return frozenset(f"toe.{side}_{where}" for side in SIDES)
-    if kind.startswith("cross_"):
-        return frozenset(f"{kind.removeprefix('cross_')}.{side}_{where}" for side in SIDES)
+    if kind == "setback":
+        return frozenset({"caster.left_front", "caster.right_front"})
     if kind == "steering_axis_inclination":
         return frozenset({f"caster.{where}", f"camber.{where}"})
-    if kind == "toe_to_thrust":
-        return frozenset({f"toe.{where}", *REAR})
-    return frozenset(
-        {
-            "thrust_angle": REAR,
-            "steering_wheel": (*FRONT, *REAR),
-            "setback": ("caster.left_front", "caster.right_front"),
-        }.get(kind, ())
-    )
+    return frozenset(part for part in parts_of(name) if part.startswith(_SET))
 
 
 def touched(adjuster: Adjuster) -> frozenset[str]:

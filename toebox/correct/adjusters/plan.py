@@ -23,8 +23,9 @@ from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
 from toebox.correct.rear import REAR_TOE, adjustable, rear_needs, thrust_goal
 from toebox.estimate import Array
-from toebox.job.model import AXLES, SIDES, Adjuster, Goal, axle_of, both_rear_toes
+from toebox.job.model import AXLES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
+from toebox.solve.parts import parts_of
 from toebox.solve.results import Solution
 from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 
@@ -76,19 +77,6 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
     return AdjusterPlan(
         ordered, tuple(outcomes), _changes(ordered, known, moved), tuple(to_measure)
     )
-
-
-def _terms(name: str) -> dict[str, float]:
-    """Return a goal as factors of the settings of single wheels."""
-    kind, _, where = name.partition(".")
-    if kind.startswith("cross_"):
-        kind = kind.removeprefix("cross_")
-        return {f"{kind}.left_{where}": 1.0, f"{kind}.right_{where}": -1.0}
-    if kind == "total_toe":
-        return {f"toe.{side}_{where}": 1.0 for side in SIDES}
-    if kind == "thrust_angle":
-        return {"toe.left_rear": 0.5, "toe.right_rear": -0.5}
-    return {name: 1.0}
 
 
 @dataclass(frozen=True)
@@ -233,7 +221,7 @@ class _Axle:
         after = []
         for outcome in outcomes:
             change, variance = 0.0, outcome.standing.result.u**2
-            for basic, factor in _terms(outcome.name).items():
+            for basic, factor in parts_of(outcome.name).items():
                 value, u = changes.get(basic, (0.0, 0.0))
                 change += factor * value
                 variance += (factor * u) ** 2
@@ -278,7 +266,7 @@ class _Axle:
         proven to be off its goal, if within its tolerance, or is disturbed by others.
         """
         far = _beyond(outcomes)
-        standing = {basic for outcome in outcomes for basic in _terms(outcome.name)}
+        standing = {basic for outcome in outcomes for basic in parts_of(outcome.name)}
         able = [
             (adjuster, own)
             for adjuster in self.adjusters
@@ -314,7 +302,7 @@ class _Axle:
         """
         settings: set[str] = set()
         for outcome in outcomes:
-            terms = set(_terms(outcome.name)) if outcome.needed else set()
+            terms = set(parts_of(outcome.name)) if outcome.needed else set()
             for basic in terms:
                 stuck = ((terms - {basic}) & wrong) - able
                 own = basic in self.solution.job.goals and basic not in wrong
@@ -337,7 +325,7 @@ class _Axle:
                 continue
             b[row] = outcome.wanted / outcome.tolerance
             content[row] = not (outcome.needed or _proven(outcome))
-            for basic, factor in _terms(outcome.name).items():
+            for basic, factor in parts_of(outcome.name).items():
                 kind, _, wheel = basic.partition(".")
                 for n, adjuster in enumerate(self.adjusters):
                     effect = self.effects.get((adjuster.name, kind))
