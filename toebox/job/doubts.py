@@ -194,9 +194,10 @@ def _shift(readings: Pass, axle: str) -> float | None:
     """Return how far an axle stands from the middle of the box, where both sides were read."""
     gaps = []
     for side in SIDES:
-        strings = readings.string.get(f"{side}_{axle}")
-        if strings is None or not strings.front or not strings.rear:
+        wheel = f"{side}_{axle}"
+        if not readings.both_edges(wheel):
             return None
+        strings = readings.string[wheel]
         gaps.append((_mean(strings.front) + _mean(strings.rear)) / 2.0)
     return (gaps[1] - gaps[0]) / 2.0
 

@@ -280,6 +280,16 @@ class Pass(NamedTuple):
     # Turns of the steering wheel from its spokes straight to each lock, by side.
     turns_to_lock: Mapping[str, float] = EMPTY
 
+    def both_edges(self, wheel: str) -> bool:
+        """Return whether both rim edges of a wheel were read from its string."""
+        strings = self.string.get(wheel)
+        return strings is not None and bool(strings.front and strings.rear)
+
+    @property
+    def bars_measured(self) -> bool:
+        """Return whether the widths at both bars tell how the strings run to each other."""
+        return bool(self.bar_spacing and self.front_bar_width and self.rear_bar_width)
+
 
 class Job(NamedTuple):
     """A whole job: car, instruments, goals, tie rods and passes."""

@@ -183,5 +183,4 @@ def _hubs(strings: _Rest, axle: str) -> Comparison:
 
 
 def _has_hub(readings: Pass, wheel: str) -> bool:
-    read = readings.string.get(wheel)
-    return read is not None and bool(read.front and read.rear and read.hub)
+    return readings.both_edges(wheel) and bool(readings.string[wheel].hub)

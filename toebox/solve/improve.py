@@ -219,10 +219,10 @@ def _tape_added(axle: str) -> Change:
 def _strings_added(plan: Plan) -> Step | None:
     """Put strings beside all four wheels, read in both valve positions, bars measured."""
     old = plan.readings.string
-    if all(wheel in old and old[wheel].front and old[wheel].rear for wheel in WHEELS):
+    read = {wheel: strings for wheel, strings in old.items() if plan.readings.both_edges(wheel)}
+    if len(read) == len(WHEELS):
         return None
     twice = (0.0,) * TURNED_BACK
-    read = {wheel: strings for wheel, strings in old.items() if strings.front and strings.rear}
     strings = dict.fromkeys(WHEELS, WheelStrings(twice, twice)) | read
     car = plan.job.car
     wheelbase = car.wheelbase or WHEELBASE

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from toebox.estimate import Array, Estimate, fit
-from toebox.job.model import AXLES, SIDES, Instrument, Job, Pass, Reading, axle_of, side_of
+from toebox.job.model import AXLES, SIDES, WHEELS, Instrument, Job, Pass, Reading, axle_of, side_of
 from toebox.solve.equations import (
     RECTANGULAR,
     TOTAL_RUNOUT,
@@ -242,13 +242,9 @@ def _add_tape(network: Network, job: Job, readings: Pass, axle: str) -> None:
         network.read(f"tape.{axle}.{end}_edge", reading, job.instruments.tape, equation)
 
 
-def _bars_measured(readings: Pass) -> bool:
-    return bool(readings.bar_spacing and readings.front_bar_width and readings.rear_bar_width)
-
-
 def _add_bars(network: Network, job: Job, readings: Pass) -> None:
     """Add the widths between the strings at both bars."""
-    if readings.bar_spacing is None or not _bars_measured(readings):
+    if readings.bar_spacing is None or not readings.bars_measured:
         return
     middle, taper = network.unknown("bars"), network.unknown("taper")
     for end, sign in ENDS.items():
@@ -272,11 +268,11 @@ def _add_assumptions(network: Network, job: Job, readings: Pass) -> None:
     if wheelbase is None or "shift.front" not in network.unknowns:
         return
     instruments, unknown = job.instruments, network.unknown
-    if not _bars_measured(readings):
+    if not readings.bars_measured:
         half = 2.0 * (readings.bar_spacing or wheelbase)
         within = instruments.strings_parallel_within / half * RECTANGULAR
         network.assume("strings_parallel_within", within, ((unknown("taper"), 1.0),))
-    if not all(_axle_has_strings(readings, axle) for axle in AXLES):
+    if not all(map(readings.both_edges, WHEELS)):
         shifts = ((unknown("shift.front"), 1.0), (unknown("shift.rear"), -1.0))
         network.assume("box_square_within", instruments.box_square_within * RECTANGULAR, shifts)
     if CLAMPED in network.unknowns:
@@ -285,8 +281,3 @@ def _add_assumptions(network: Network, job: Job, readings: Pass) -> None:
     for name in [name for name in network.unknowns if name.startswith("wobble.")]:
         key = name.replace("wobble", "rim_runout", 1)
         network.assume(key, instruments.rim_runout * TOTAL_RUNOUT, ((unknown(name), 1.0),))
-
-
-def _axle_has_strings(readings: Pass, axle: str) -> bool:
-    wheels = [readings.string.get(f"{side}_{axle}") for side in SIDES]
-    return all(w is not None and bool(w.front) and bool(w.rear) for w in wheels)

@@ -145,7 +145,7 @@ def needs(name: str, job: Job, readings: Pass) -> str:
     if name == "box.taper":
         return "needs string readings, best with front_bar_width, rear_bar_width and bar_spacing"
     wheels = _wheels_needed(kind, where)
-    missing = [w for w in wheels if not _has_edges(readings, w)]
+    missing = [w for w in wheels if not readings.both_edges(w)]
     text = f"needs string readings, front and rear edge of the rim, at {_and(missing)}"
     if kind == "total_toe":
         return f"needs tape.{where} readings (front_edge, rear_edge), or {text[6:]}"
@@ -169,11 +169,6 @@ def _wheels_needed(kind: str, where: str) -> tuple[str, ...]:
     if kind == "toe_to_thrust":
         return (*FRONT_WHEELS, "left_rear", "right_rear")
     return WHEELS
-
-
-def _has_edges(readings: Pass, wheel: str) -> bool:
-    strings = readings.string.get(wheel)
-    return strings is not None and bool(strings.front) and bool(strings.rear)
 
 
 def _and(wheels: list[str]) -> str:

@@ -84,8 +84,7 @@ def words_of(wheel: str) -> str:
 
 def _strings(page: Page, found: Found) -> None:
     """Work out the toe of every wheel that has both rim edges read."""
-    readings = page.solved.readings.string
-    whole = [w for w in WHEELS if w in readings and readings[w].front and readings[w].rear]
+    whole = [wheel for wheel in WHEELS if page.solved.readings.both_edges(wheel)]
     if not whole:
         return
     page.section(
@@ -145,7 +144,7 @@ def _taper(page: Page) -> Term:
     """Return half the angle between the strings, by the bars or as assumed."""
     readings = page.solved.readings
     spacing = readings.bar_spacing
-    if not (spacing and readings.front_bar_width and readings.rear_bar_width):
+    if spacing is None or not readings.bars_measured:
         page.say(
             "o, half the angle between the strings: not measured at the bars, taken as 0 "
             "(how far off it may be counts in the uncertainties)."

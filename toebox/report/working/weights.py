@@ -59,9 +59,8 @@ def _is_plain(one: Difference, found: Found, u: dict[str, float]) -> bool:
 
 def _whole(page: Page, name: str) -> bool:
     """Return whether every wheel that a result needs was read at both rim edges."""
-    strings = page.solved.readings.string
     needed = [w for w in WHEELS if name == "steering_wheel" or name.endswith(axle_of(w))]
-    return all(w in strings and strings[w].front and strings[w].rear for w in needed)
+    return all(map(page.solved.readings.both_edges, needed))
 
 
 class _Book:
@@ -183,7 +182,7 @@ class _Book:
     def _taper(self) -> Term:
         page, readings = self.page, self.page.solved.readings
         spacing = readings.bar_spacing
-        if spacing and readings.front_bar_width and readings.rear_bar_width:
+        if spacing is not None and readings.bars_measured:
             tape = self.of_reading("tape", "Tape")
             both = _over(tape, readings.front_bar_width) + _over(tape, readings.rear_bar_width)
             symbols = "u(o) = 57.29578 x sqrt(u x u / n + u x u / n) / (2 x spacing)"
