@@ -19,6 +19,7 @@ Number = float | Fraction
 """A number to be written; a float means its first 13 significant digits."""
 
 _FINEST_TURN: Final = 48
+_FINEST_FLAT: Final = 8
 
 
 def _exact(value: Number) -> Fraction:
@@ -404,16 +405,7 @@ def turns(turns: Number) -> str:
     >>> turns(0.5), turns(-7 / 6), turns(0.0), turns(0.371)
     ('1/2 turn', '1 1/6 turns', 'no turn', '0.37 turn')
     """
-    exact = abs(_exact(turns))
-    near = exact.limit_denominator(_FINEST_TURN)
-    if abs(near - exact) > Fraction(1, 10**6):
-        near = _rounded(exact, 2)
-        text = signed(near, 2)
-    else:
-        text = mixed(near)
-    if not near:
-        return "no turn"
-    return f"{text} turn" + "s" * (near > 1)
+    return _counted(abs(_exact(turns)), _FINEST_TURN, 2, "turn")
 
 
 def flats(turns: Number) -> str:
@@ -434,16 +426,17 @@ def flats(turns: Number) -> str:
     >>> flats(0.5), flats(1 / 6), flats(-0.25), flats(0.05), flats(0.0)
     ('3 flats', '1 flat', '1 1/2 flats', '0.3 flat', 'no flat')
     """
-    exact = 6 * abs(_exact(turns))
-    near = exact.limit_denominator(8)
+    return _counted(6 * abs(_exact(turns)), _FINEST_FLAT, 1, "flat")
+
+
+def _counted(exact: Fraction, finest: int, digits: int, word: str) -> str:
+    """Return an amount as a fraction where one as fine as that is meant, else as a decimal."""
+    near = exact.limit_denominator(finest)
+    text = mixed(near)
     if abs(near - exact) > Fraction(1, 10**6):
-        near = _rounded(exact, 1)
-        text = signed(near, 1)
-    else:
-        text = mixed(near)
-    if not near:
-        return "no flat"
-    return f"{text} flat" + "s" * (near > 1)
+        near = _rounded(exact, digits)
+        text = signed(near, digits)
+    return f"{text} {word}" + "s" * (near > 1) if near else f"no {word}"
 
 
 def plus_minus(half_width: Number, digits: int = 2, unit: str = "°") -> str:
