@@ -57,7 +57,8 @@ def complete(notes: Notes, document: Mapping[str, Any], source: str) -> Job | No
     found = JOB.values(notes, document, ())
     if unit == PLANNED:  # not there, or left open: no length has a meaning
         notes.missing(("length_unit",), JOB.keys["length_unit"].wanted)
-    car = _car(notes, found.get("car", Car()))
+    car = found.get("car", Car())
+    _check_tyres(notes, car)
     passes = found.get("pass", ())
     if _all_read(notes, passes, document.get("pass")):
         passes = tuple(_pass(notes, car, number, one) for number, one in enumerate(passes))
@@ -91,14 +92,12 @@ def _all_read(notes: Notes, found: tuple[Any, ...], given: Any) -> bool:
     return not notes or len(found) == (len(given) if isinstance(given, list) else 0)
 
 
-def _car(notes: Notes, car: Car) -> Car:
+def _check_tyres(notes: Notes, car: Car) -> None:
     """Check that the tyres are larger than the rims inside them."""
     for axle in AXLES:
         if car.tyre_diameter.get(axle, math.inf) <= car.rim_diameter.get(axle, 0.0):
             wanted = "a tyre diameter larger than the rim diameter"
             notes.missing(("car", "tyre_diameter"), wanted)
-            break
-    return car
 
 
 def _rear(

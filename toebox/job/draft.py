@@ -16,7 +16,7 @@ import tomli
 
 from toebox.errors import ToeboxError
 from toebox.job.layout import added, written
-from toebox.job.lines import Path
+from toebox.job.lines import Path, depth_of
 from toebox.job.notes import dotted
 
 Changes = Sequence[tuple[Path, Any]]
@@ -53,14 +53,11 @@ class Draft:
 
     def get(self, path: Path) -> Any:
         """Return what stands at a path, None where nothing does."""
+        if depth_of(self.document, path) < len(path):
+            return None
         found: Any = self.document
         for part in path:
-            if isinstance(found, str):
-                return None
-            try:
-                found = found[part]
-            except (LookupError, TypeError):
-                return None
+            found = found[part]
         return found
 
     def set(self, path: Path, value: Any) -> None:
@@ -83,7 +80,7 @@ class Draft:
             put(wanted, path, value)
         except (TypeError, LookupError):
             raise CannotChange(f"{dotted(path)} stands where a single value is") from None
-        known = self._known(path)
+        known = depth_of(self.document, path)
         ways: list[Callable[[], str]] = [lambda: _replaced(self._text, [(path, value)])]
         if known < len(path):
             ways.insert(0, lambda: added(self._text, path, known, value))
@@ -159,18 +156,6 @@ class Draft:
             except (ValueError, TypeError, LookupError, AttributeError):
                 continue
         raise CannotChange(f"{dotted(path)} cannot be written into this file by a program")
-
-    def _known(self, path: Path) -> int:
-        """Return how many parts of a path are there already."""
-        found: Any = self.document
-        for depth, part in enumerate(path):
-            if isinstance(found, str):
-                return depth
-            try:
-                found = found[part]
-            except (LookupError, TypeError):
-                return depth
-        return len(path)
 
 
 def put(holder: Any, path: Path, value: Any) -> None:

@@ -96,13 +96,13 @@ class _Beginnings:
     def line_of(self, path: Path) -> int | None:
         """Return the line that completes `path`, or its nearest existing outer part."""
         try:
-            path = path[: _depth(self._upto(len(self._lines)), path)]
+            path = path[: depth_of(self._upto(len(self._lines)), path)]
             if not path:
                 return None
             low, high = 0, len(self._lines)  # not held at low, held at high
             while high - low > 1:
                 middle = (low + high) // 2
-                if _depth(self._upto(middle), path) == len(path):
+                if depth_of(self._upto(middle), path) == len(path):
                     high = middle
                 else:
                     low = middle
@@ -149,8 +149,21 @@ class _TooLong(Exception):
     """The search has read more than it may."""
 
 
-def _depth(document: Any, path: Path) -> int:
-    """Return how many parts of `path`, from its start, exist in `document`."""
+def depth_of(document: Any, path: Path) -> int:
+    """Return how many parts of a path, from its start, exist in a document.
+
+    Parameters
+    ----------
+    document : dict
+        As the TOML reader gave it.
+    path : tuple
+        Keys, and places in lists.
+
+    Returns
+    -------
+    int
+        The length of the path where all of it is there [-].
+    """
     for depth, part in enumerate(path):
         known: Any = ()
         if isinstance(document, dict):

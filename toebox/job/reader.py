@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import sys
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -48,8 +47,8 @@ def load(path: str | Path, *, plans: bool = False) -> Job:
         With every fault of the file: if it cannot be read, is no TOML, is larger than
         1 MB, or a key or value in it is not what it should be.
     """
-    source = "standard input" if str(path) == "-" else str(path)
-    return loads(_decoded(_bytes(path, source), source), source, plans=plans)
+    text, source = _text(path)
+    return loads(text, source, plans=plans)
 
 
 def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
@@ -71,8 +70,7 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     FaultyInput
         As `load`.
     """
-    source = "standard input" if str(path) == "-" else str(path)
-    text = _decoded(_bytes(path, source), source)
+    text, source = _text(path)
     written = _document(text.removeprefix("\ufeff"), source)
     passes = written.get("pass")
     if not isinstance(passes, list):
@@ -119,8 +117,8 @@ def read_text(path: str | Path) -> str:
     FaultyInput
         If it cannot be read, or is no TOML.
     """
-    text = _decoded(_bytes(path, str(path)), str(path))
-    _document(text.removeprefix("\ufeff"), str(path))
+    text, source = _text(path)
+    _document(text.removeprefix("\ufeff"), source)
     return text
 
 
@@ -153,16 +151,17 @@ def loads(text: str, source: str, *, plans: bool = False) -> Job:
     """
     text = text.removeprefix("\ufeff")
     document = _document(text, source)
-    notes = Notes(_places(), plans)
+    notes = Notes(places(), plans)
     job = complete(notes, document, source)
     if job is None:
         raise FaultyInput(source, notes.faults(text))
     return job
 
 
-@cache
-def _places() -> dict[str, str]:
-    return places()
+def _text(path: str | Path) -> tuple[str, str]:
+    """Return the text of a file, or of standard input, and what messages call it."""
+    source = "standard input" if str(path) == "-" else str(path)
+    return _decoded(_bytes(path, source), source), source
 
 
 def _bytes(path: str | Path, source: str) -> bytes:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from toebox.errors import FaultyText
@@ -69,22 +70,17 @@ CAR = Table(
 )
 
 
-def _length_instrument() -> Table:
-    return Table({"resolution": Length("0", "1"), "repeatability": Length("0", "1")})
-
-
-def _angle_instrument() -> Table:
-    return Table({"resolution": Angle(0, 30), "repeatability": Angle(0, 30)})
-
-
+_HOW_WELL = ("resolution", "repeatability")
+_LENGTH_INSTRUMENT = Table(dict.fromkeys(_HOW_WELL, Length("0", "1")))
+_ANGLE_INSTRUMENT = Table(dict.fromkeys(_HOW_WELL, Angle(0, 30)))
 INSTRUMENTS = Table(
     {
-        "string_rule": _length_instrument(),
-        "tape": _length_instrument(),
-        "inclinometer": _angle_instrument(),
-        "turn_plates": _angle_instrument(),
-        "road_test": _angle_instrument(),
-        "turns_to_lock": _angle_instrument(),
+        "string_rule": _LENGTH_INSTRUMENT,
+        "tape": _LENGTH_INSTRUMENT,
+        "inclinometer": _ANGLE_INSTRUMENT,
+        "turn_plates": _ANGLE_INSTRUMENT,
+        "road_test": _ANGLE_INSTRUMENT,
+        "turns_to_lock": _ANGLE_INSTRUMENT,
         "rim_runout": Length("0", "1"),
         "strings_parallel_within": Length("0", "12"),
         "box_square_within": Length("0", "12"),
@@ -290,15 +286,14 @@ JOB = Table(
 )
 
 
-def places(table: Table = JOB, header: str = "") -> dict[str, str]:
+@cache
+def places(table: Table = JOB) -> dict[str, str]:
     """Return key -> header of the table it stands under, for keys of one place or two tables.
 
     Parameters
     ----------
     table : Table
         Where to start.
-    header : str
-        Its own name.
 
     Returns
     -------
@@ -306,7 +301,7 @@ def places(table: Table = JOB, header: str = "") -> dict[str, str]:
         For example ``wheelbase`` -> ``[car]``, ``tape`` -> ``[instruments] or [[pass]]``.
     """
     found: dict[str, set[str]] = {}
-    _collect(table, header, found)
+    _collect(table, "", found)
     few = {
         key: headers
         for key, headers in found.items()
