@@ -6,6 +6,7 @@ import math
 
 from toebox.geometry.linkage import rod_length_change, shortening_per_turn
 from toebox.job.model import TieRod
+from toebox.units.thread import Thread
 
 # Half-width of a rectangular distribution: how well an arm is known of which nothing is said
 # (common practice, no published source: it is measured past a boot and a bent arm).
@@ -62,13 +63,27 @@ def lengthening_per_turn(rod: TieRod) -> float | None:
     """
     if rod.outer_thread is None:
         return None
-    outer, inner = rod.outer_thread, rod.inner_thread
-    return -shortening_per_turn(
-        outer.pitch,
-        outer.left_hand,
-        inner.pitch if inner else 0.0,
-        inner.left_hand if inner else False,
-    )
+    return -shortening(rod.outer_thread, rod.inner_thread)
+
+
+def shortening(outer: Thread, inner: Thread | None) -> float:
+    """Return how much one turn clockwise shortens a rod with these threads.
+
+    Parameters
+    ----------
+    outer : Thread
+        At the outer end.
+    inner : Thread or None
+        At the inner end; None where that swivels.
+
+    Returns
+    -------
+    float
+        Negative where that lengthens [m].
+    """
+    if inner is None:
+        return shortening_per_turn(outer.pitch, outer.left_hand)
+    return shortening_per_turn(outer.pitch, outer.left_hand, inner.pitch, inner.left_hand)
 
 
 def clockwise_turns(rod: TieRod, turns: float) -> float | None:

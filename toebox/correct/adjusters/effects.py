@@ -15,10 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from toebox.correct.adjusters.results import Effect
-from toebox.correct.rods import lengthening_per_turn
+from toebox.correct.rods import lengthening_per_turn, shortening
 from toebox.estimate import Array
 from toebox.geometry.adjuster import cam_movement, tilt_by_movement, tilt_by_shims
-from toebox.geometry.linkage import shortening_per_turn, toe_change
+from toebox.geometry.linkage import toe_change
 from toebox.job.model import Adjuster, TieRod, axle_of, side_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution, Solution
@@ -110,14 +110,8 @@ def by_arithmetic(adjuster: Adjuster) -> float | None:
         return None
     lever, ratio, sense = adjuster.lever_arm, adjuster.ratio, adjuster.sense
     if adjuster.thread is not None:
-        second = adjuster.second_thread
-        advance = shortening_per_turn(
-            adjuster.thread.pitch,
-            adjuster.thread.left_hand,
-            second.pitch if second else 0.0,
-            second.left_hand if second else False,
-        )
-        return sense * float(tilt_by_movement(abs(advance) * ratio, lever))
+        advance = abs(shortening(adjuster.thread, adjuster.second_thread))
+        return sense * float(tilt_by_movement(advance * ratio, lever))
     if adjuster.eccentricity is not None:
         return sense * float(tilt_by_movement(adjuster.eccentricity * _ONE_DEGREE * ratio, lever))
     if adjuster.thickness is not None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from toebox.correct.adjusters import Effects, Move, Outcome, effects, plan_adjusters
 from toebox.correct.adjusters.effects import by_arithmetic
-from toebox.geometry.linkage import shortening_per_turn
+from toebox.correct.rods import shortening
 from toebox.job.model import Adjuster
 from toebox.report.view.words import capital, name_of
 from toebox.report.working.page import TOE, Page, Word, either
@@ -91,14 +91,8 @@ def _unit(page: Page, adjuster: Adjuster, known: Effects) -> Term:
 def _size(page: Page, adjuster: Adjuster) -> tuple[Term, str]:
     """Return how far one unit moves the adjuster's own end, and the formula for the tilt."""
     if adjuster.thread is not None:
-        second = adjuster.second_thread
-        advance = shortening_per_turn(
-            adjuster.thread.pitch,
-            adjuster.thread.left_hand,
-            second.pitch if second else 0.0,
-            second.left_hand if second else False,
-        )
-        return page.size(abs(advance)), "asin(advance x ratio / lever arm)"
+        advance = abs(shortening(adjuster.thread, adjuster.second_thread))
+        return page.size(advance), "asin(advance x ratio / lever arm)"
     if adjuster.thickness is not None:
         return page.size(adjuster.thickness), "atan(thickness x ratio / lever arm)"
     arc = page.size(adjuster.eccentricity or 0.0) * number(math.radians(1.0), 9)
