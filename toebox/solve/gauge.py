@@ -39,8 +39,9 @@ _LARGEST_LEAN, _LARGEST_MISS = math.radians(30.0), math.radians(5.0)
 SHOWN_SWEEP = math.radians(20.0)
 SHOWN_SAI = math.radians(12.0)
 _BY_STEER = (math.tan(math.radians(5.0)), math.tan(SHOWN_SAI))
-# Sizes that only turn an assumed slope or wobble into an angle where the car does not give them.
-_USUAL_TRACK, _USUAL_WHEELBASE, _USUAL_RIM = 1.5, 2.6, 0.4  # [m]
+# Sizes where the car does not give them: they only turn an assumed slope or wobble into an angle,
+# or stand in a plan. Common practice, no published source.
+USUAL_TRACK, USUAL_WHEELBASE, USUAL_RIM = 1.5, 2.6, 0.4  # [m]
 
 
 class GaugeReading(NamedTuple):
@@ -243,7 +244,7 @@ def _wobble(
     network: Network, job: Job, wheel: str, number: int, positions: int
 ) -> tuple[tuple[int, float], ...]:
     """Return what the wobble of a rim adds to camber at one position of the wheel."""
-    half_rim = job.car.rim_diameter.get(axle_of(wheel), _USUAL_RIM) / 2.0
+    half_rim = job.car.rim_diameter.get(axle_of(wheel), USUAL_RIM) / 2.0
     phase = 2.0 * math.pi * number / positions
     terms = [(network.unknown(f"wobble_up.{wheel}"), math.cos(phase) / half_rim)]
     if positions > 2:
@@ -403,8 +404,8 @@ def _add_assumptions(network: Network, job: Job, readings: Pass) -> None:
     for name, index in unknowns.items():
         kind, _, where = name.partition(".")
         if kind in ("floor_across", "floor_along") and (where or "along") not in readings.floor:
-            track = car.track.get(where, _USUAL_TRACK)
-            base = track if where else car.wheelbase or _USUAL_WHEELBASE
+            track = car.track.get(where, USUAL_TRACK)
+            base = track if where else car.wheelbase or USUAL_WHEELBASE
             u = instruments.floor_level_within / base * RECTANGULAR
             network.assume(f"floor_level_within.{where or 'along'}", u, ((index, 1.0),))
         if kind == "wobble_up":

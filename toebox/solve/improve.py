@@ -18,7 +18,8 @@ from toebox.job.model import (
     WheelStrings,
     axle_of,
 )
-from toebox.solve.plan import WHEELBASE, Plan
+from toebox.solve.gauge import USUAL_RIM, USUAL_TRACK, USUAL_WHEELBASE
+from toebox.solve.plan import Plan
 
 INCH = 0.0254
 TURNED_BACK = 2  # positions of a wheel: valve up, valve down
@@ -37,7 +38,7 @@ SPARE_BAR_SPACING = 1.7  # bars stand a little outside the tyres: in wheelbases
 SWEEP = tuple(math.radians(steer) for steer in (20.0, 0.0, -20.0))
 # What a goal for such a result asks of the inclinometer.
 GAUGED = {"camber": "camber", "cross_camber": "camber", "caster": "sweep", "cross_caster": "sweep"}
-MIDDLING_TYRE, MIDDLING_RIM, MIDDLING_TRACK = 0.6, 0.4, 1.5  # [m]
+USUAL_TYRE = 0.6  # [m]
 
 
 class Step(NamedTuple):
@@ -131,7 +132,7 @@ def _bar_widths(plan: Plan) -> Step | None:
     readings, wheelbase = plan.readings, plan.job.car.wheelbase
     if (readings.front_bar_width and readings.rear_bar_width) or not readings.string:
         return None
-    spacing = readings.bar_spacing or SPARE_BAR_SPACING * (wheelbase or WHEELBASE)
+    spacing = readings.bar_spacing or SPARE_BAR_SPACING * (wheelbase or USUAL_WHEELBASE)
     measured = readings._replace(front_bar_width=(0.0,), rear_bar_width=(0.0,), bar_spacing=spacing)
     return Step("bar_widths", {"bar_spacing": spacing}, plan._replace(readings=measured))
 
@@ -208,7 +209,7 @@ def _tape_added(axle: str) -> Change:
         cares = axle == "front" or f"total_toe.{axle}" in plan.job.goals
         if axle in plan.readings.tape or not cares:
             return None
-        across = plan.job.car.tyre_diameter.get(axle, MIDDLING_TYRE)
+        across = plan.job.car.tyre_diameter.get(axle, USUAL_TYRE)
         added = {**plan.readings.tape, axle: Tape((0.0,), (0.0,), across)}
         readings = plan.readings._replace(tape=added)
         return Step(f"tape_{axle}", {"across": across}, plan._replace(readings=readings))
@@ -225,8 +226,8 @@ def _strings_added(plan: Plan) -> Step | None:
     twice = (0.0,) * TURNED_BACK
     strings = dict.fromkeys(WHEELS, WheelStrings(twice, twice)) | read
     car = plan.job.car
-    wheelbase = car.wheelbase or WHEELBASE
-    rims = {axle: car.rim_diameter.get(axle, MIDDLING_RIM) for axle in AXLES}
+    wheelbase = car.wheelbase or USUAL_WHEELBASE
+    rims = {axle: car.rim_diameter.get(axle, USUAL_RIM) for axle in AXLES}
     job = plan.job._replace(car=car._replace(wheelbase=wheelbase, rim_diameter=rims))
     facts = {"wheelbase": wheelbase, "rim": rims["front"]}
     planned = _with_strings(plan._replace(job=job), strings)
@@ -269,8 +270,9 @@ def _floor(plan: Plan) -> Step | None:
     if not missing:
         return None
     car = plan.job.car
-    track = dict.fromkeys(AXLES, MIDDLING_TRACK) | dict(car.track)
-    job = plan.job._replace(car=car._replace(track=track, wheelbase=car.wheelbase or WHEELBASE))
+    track = dict.fromkeys(AXLES, USUAL_TRACK) | dict(car.track)
+    sized = car._replace(track=track, wheelbase=car.wheelbase or USUAL_WHEELBASE)
+    job = plan.job._replace(car=sized)
     floor = {**readings.floor, **dict.fromkeys(missing, 0.0)}
     return Step("floor", {}, plan._replace(job=job, readings=readings._replace(floor=floor)))
 

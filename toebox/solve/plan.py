@@ -22,11 +22,12 @@ from toebox.job.model import (
     WheelStrings,
     side_of,
 )
+from toebox.solve.gauge import USUAL_WHEELBASE
 from toebox.solve.results import PassSolution
 
 # Sizes of a middling car, only to stand where a reading will be: an uncertainty hardly
 # depends on them. Common practice, no published source.
-STRING, HUB, TAPE, BAR, WHEELBASE = 0.1, 0.13, 1.45, 1.7, 2.6  # [m]
+STRING, HUB, TAPE, BAR = 0.1, 0.13, 1.45, 1.7  # [m]
 CASTER, INCLINATION = math.radians(4.0), math.radians(12.5)
 INNER, OUTER = math.radians(20.0), math.radians(18.5)  # both front wheels, steered
 
@@ -76,7 +77,7 @@ def nominal(job: Job, readings: Pass) -> Pass:
     Pass
         Readings of a car without toe or camber, square in a parallel box.
     """
-    wheelbase = job.car.wheelbase or WHEELBASE
+    wheelbase = job.car.wheelbase or USUAL_WHEELBASE
     return readings._replace(
         string={wheel: _strings(strings) for wheel, strings in readings.string.items()},
         front_bar_width=_each(readings.front_bar_width, BAR),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from toebox.job.model import AXLES
+from toebox.job.model import AXLES, SIDES
 from toebox.report.view.words import interval_of, name_of, value_of
 from toebox.report.working.closed import Found, words_of
 from toebox.report.working.combine import word_of
@@ -14,7 +14,6 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import TOE_RESULTS, Result
 
-FRONT = ("left", "right")
 ALIKE = 0.02  # uncertainties nearer than this share are one
 # Nearer than this the working and the estimator say the same [degrees]: a twentieth of the last
 # printed digit; for inclination, weighed to first order alone, half of it.
@@ -41,7 +40,7 @@ def derive(page: Page, found: Found) -> None:
     terms = found.terms
     page.section("what follows from the toe of each wheel")
     for axle in AXLES:
-        left, right = (terms.get(f"toe.{side}_{axle}") for side in FRONT)
+        left, right = (terms.get(f"toe.{side}_{axle}") for side in SIDES)
         if left is not None and right is not None:
             label = f"{words_of(axle)} total toe"
             terms[f"total_toe.{axle}"] = page.angle(
@@ -58,7 +57,7 @@ def derive(page: Page, found: Found) -> None:
 def _to_thrust(page: Page, found: Found) -> None:
     """Work out the toe of both front wheels relative to the thrust line."""
     thrust = found.terms.get("thrust_angle")
-    for side in FRONT:
+    for side in SIDES:
         toe = found.terms.get(f"toe.{side}_front")
         if toe is None or thrust is None:
             continue
@@ -71,7 +70,7 @@ def _to_thrust(page: Page, found: Found) -> None:
 def _steering_wheel(page: Page, found: Found) -> None:
     """Work out where the steering wheel stands by the best toes."""
     ratio, thrust = page.job.car.steering_ratio, found.terms.get("thrust_angle")
-    left, right = (found.terms.get(f"toe.{side}_front") for side in FRONT)
+    left, right = (found.terms.get(f"toe.{side}_front") for side in SIDES)
     if ratio is None or thrust is None or left is None or right is None:
         return
     what = number(ratio, 6, strip=True) * (thrust - (left - right) / 2.0)

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from toebox.job.model import SIDES, WheelGauge, axle_of, side_of
 from toebox.report.working.closed import Difference, Found, words_of
 from toebox.report.working.page import SCALES, Page, Word, either
-from toebox.report.working.sums import Term, asin, atan, cos, number, sin, tan
-from toebox.solve.gauge import SHOWN_SAI, serves_for_camber, turned_wheel
+from toebox.report.working.sums import RADIAN, Term, asin, atan, cos, number, sin, tan
+from toebox.solve.gauge import SHOWN_SAI, USUAL_RIM, serves_for_camber, turned_wheel
 
 CAMBER = either("top out", "top in", "upright")
 FLOOR = {
@@ -18,8 +18,6 @@ FLOOR = {
     "along": either("front higher", "rear higher", "level"),
 }
 TOO_MUCH = either("shows too much top out", "shows too much top in", "right")
-RADIAN = number(math.degrees(1.0), 5)
-USUAL_RIM = 0.4  # [m]
 PLATES = "assumed.turn_plates_zero_within"
 ZERO, LEVEL = "assumed.gauge_zero_within", "assumed.floor_level_within."
 
@@ -267,13 +265,13 @@ class _Gauge:
         if len(stops) == 2:
             if given is None:
                 return
-            a, b, e = self._row("from one stop to the other", stops[1], stops[0])
+            a, b, e = self._row("", "From one stop to the other", stops[1], stops[0])
             caster = atan((e + b * tan(given)) / a)
             symbols = "caster = atan((e + b x tan(inclination)) / a)"
             self.found.terms[name] = self.page.angle(words_of(wheel), symbols, caster)
             return
-        a1, b1, e1 = self._row("1: outermost less straight", stops[1], stops[0])
-        a2, b2, e2 = self._row("2: innermost less straight", stops[2], stops[0])
+        a1, b1, e1 = self._row("1", "Outermost less straight", stops[1], stops[0])
+        a2, b2, e2 = self._row("2", "Innermost less straight", stops[2], stops[0])
         below = self.page.tiny("Both", "q = a1 x b2 - a2 x b1", a1 * b2 - a2 * b1)
         x = self.page.fine(
             "Both", "tan(caster) = (e1 x b2 - e2 x b1) / q", (e1 * b2 - e2 * b1) / below
@@ -298,19 +296,16 @@ class _Gauge:
                 words_of(wheel), symbols, what, CAMBER
             )
 
-    def _row(self, label: str, stop: _Stop, other: _Stop) -> tuple[Term, Term, Term]:
+    def _row(self, index: str, label: str, stop: _Stop, other: _Stop) -> tuple[Term, Term, Term]:
         """Return differences of two stops: ``a tan(caster) - b tan(inclination) = e``."""
-        number_of = label.partition(":")[0] if ":" in label else ""
-        text = label.partition(": ")[2] or label
-        text = text[0].upper() + text[1:]
-        a = self.page.fine(text, f"a{number_of} = S - S", stop.s - other.s)
-        b = self.page.fine(text, f"b{number_of} = C - C", stop.c - other.c)
-        e = self.page.fine(text, f"e{number_of} = G - G", stop.g - other.g)
+        a = self.page.fine(label, f"a{index} = S - S", stop.s - other.s)
+        b = self.page.fine(label, f"b{index} = C - C", stop.c - other.c)
+        e = self.page.fine(label, f"e{index} = G - G", stop.g - other.g)
         return a, b, e
 
     def _more(self, wheel: str, stop: _Stop, straight: _Stop, x: Term, y: Term) -> None:
         """Note by how much a further stop misses the equation of the first three."""
-        a, b, e = self._row("a further stop less straight", stop, straight)
+        a, b, e = self._row("", "A further stop less straight", stop, straight)
         symbol = self.found.next_symbol
         value = self.page.fine(
             "This stop", f"{symbol} = a x tan(caster) - b x tan(inclination) - e", a * x - b * y - e

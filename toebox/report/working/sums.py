@@ -99,6 +99,9 @@ def number(value: float, digits: int, *, strip: bool = False, slopes: Slopes | N
     return Term(float(text), text, ATOM, slopes or {})
 
 
+RADIAN = number(math.degrees(1.0), 5)  # [degrees]
+
+
 def sin(angle: Term) -> Term:
     """Return the sine of an angle in degrees."""
     radians = math.radians(angle.value)

@@ -7,18 +7,15 @@ bears on the result.
 
 from __future__ import annotations
 
-import math
-
 from toebox.job.model import SIDES, WHEELS, Instrument, Reading, axle_of
 from toebox.report.view.words import name_of
 from toebox.report.working.closed import Difference, Found, words_of
 from toebox.report.working.combine import word_of
 from toebox.report.working.page import Page
-from toebox.report.working.sums import Term, number, sqrt, uncertainty
+from toebox.report.working.sums import RADIAN, Term, number, sqrt, uncertainty
 
 NEARLY = {"steering_wheel": 0.01}  # [degrees]
 USUALLY = 0.001  # [degrees]
-RADIAN = number(math.degrees(1.0), 5)
 HEAD = (
     "u: standard uncertainty. Of one reading: u = sqrt(d x d / 12 + s x s), d the step to which it "
     "was read, s by how much it repeats; of the mean of n readings: u / sqrt(n). Weight of a "
