@@ -13,8 +13,10 @@ from tests.mechanisms import TieRod as RigidRod
 from tests.simulate import SIDES, SimulatedCar
 from tests.solve.simulated import job_of, noise, pass_of
 from toebox.correct import PassCorrection, correct
+from toebox.correct.effects import Effect, Learning
 from toebox.job.model import Goal, Job, TieRod, Turned
 from toebox.solve import solve
+from toebox.solve.results import Solution
 from toebox.units import read_thread
 
 THREAD = read_thread("M14x1.5")
@@ -25,6 +27,14 @@ GOALS = {
     "total_toe.front": Goal(math.asin(1 / 16 / 23.75), math.asin(1 / 16 / 23.75)),
     "steering_wheel": Goal(0.0, math.radians(2.0)),
 }
+
+
+def effects_of(solution: Solution) -> dict[str, Effect]:
+    """Return what a turn does on each side, as far as all passes of a job tell."""
+    learning = Learning(solution.job)
+    for solved in solution.passes:
+        learning.add(solved)
+    return learning.effects()
 
 
 @dataclass

@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pytest
 
-from tests.correct.adjusted import ARM, GOALS, THREAD, Garage, told, turns_of, within
+from tests.correct.adjusted import ARM, GOALS, THREAD, Garage, effects_of, told, turns_of, within
 from tests.effort import examples
 from tests.simulate import SIDES, SimulatedCar
 from toebox.correct import correct
-from toebox.correct.effects import Effect, effects
+from toebox.correct.effects import Effect
 from toebox.job.model import Job, Turned
 from toebox.report.text import render_text
 from toebox.report.view.whole import make_view
@@ -34,7 +34,7 @@ def garage(seed: int, arms: tuple[float, float] = (ARM, ARM), **changes: object)
 
 
 def learned(job: Job) -> dict[str, Effect]:
-    return effects(job, solve(job).passes)
+    return effects_of(solve(job))
 
 
 def report(job: Job) -> str:

@@ -10,7 +10,8 @@ import math
 
 import pytest
 
-from toebox.correct.effects import Effect, Known, Learning, effects
+from tests.correct.adjusted import effects_of
+from toebox.correct.effects import Effect, Known, Learning
 from toebox.job import loads
 from toebox.solve import solve
 from toebox.solve.results import Solution
@@ -49,7 +50,7 @@ def solved(*parts: str) -> Solution:
 
 def learned(*parts: str) -> dict[str, Effect]:
     solution = solved(*parts)
-    return effects(solution.job, solution.passes)
+    return effects_of(solution)
 
 
 def way(turns: float) -> str:
@@ -72,7 +73,7 @@ def test_two_passes_and_the_arithmetic(kind: str, turns: tuple[float, float]) ->
     seen, noise = second.value - first.value, math.hypot(first.u, second.u)
     variance = noise**2 + U_ARITHMETIC**2 * sum(f**2 for f in factors)
     surprise = seen - ARITHMETIC * sum(factors)
-    found = effects(solution.job, solution.passes)
+    found = effects_of(solution)
     for side, factor, partner in zip(("left", "right"), factors, factors[::-1], strict=True):
         gain = factor * U_ARITHMETIC**2 / variance
         effect = found[side]
@@ -134,7 +135,7 @@ def test_tape_and_road_test_together_tell_of_each_wheel(
         noise = math.hypot(*(one[name].u for one in solution.passes))
         values.append((changes[kind] / by, noise / abs(by)))
     weight = sum(1 / u**2 for _, u in values)
-    effect = effects(solution.job, solution.passes)[side]
+    effect = effects_of(solution)[side]
     best = sum(value / u**2 for value, u in values) / weight
     assert effect.per_turn == pytest.approx(best, rel=1e-4)
     assert effect.u == pytest.approx(1 / math.sqrt(weight), rel=1e-4)

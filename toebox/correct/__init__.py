@@ -17,7 +17,7 @@ from toebox.solve.standing import standing
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan
 
-__all__ = ["PassCorrection", "correct", "correct_pass"]
+__all__ = ["PassCorrection", "correct"]
 
 
 def correct(solution: Solution) -> tuple[PassCorrection, ...]:
@@ -39,7 +39,7 @@ def correct(solution: Solution) -> tuple[PassCorrection, ...]:
     for number, solved in enumerate(passes, start=1):
         learning.add(solved)
         of_pass = plan if number >= planned else None
-        found.append(correct_pass(job, passes[:number], learning.known(), of_pass))
+        found.append(_correct_pass(job, passes[:number], learning.known(), of_pass))
         learning.told_gear(found[-1].gear)
     return tuple(found)
 
@@ -56,30 +56,10 @@ def _rear_plan(solution: Solution) -> tuple[AdjusterPlan | None, int]:
     return (plan_adjusters(solution), min(numbers) + 1) if numbers else (None, 0)
 
 
-def correct_pass(
-    job: Job,
-    passes: Sequence[PassSolution],
-    known: Known,
-    plan: AdjusterPlan | None = None,
+def _correct_pass(
+    job: Job, passes: Sequence[PassSolution], known: Known, plan: AdjusterPlan | None
 ) -> PassCorrection:
-    """Work out what to turn after a pass: rear first where it can be adjusted, then front.
-
-    Parameters
-    ----------
-    job : Job
-        Goals, car and tie rods.
-    passes : sequence of PassSolution
-        Results of the passes up to this one.
-    known : Known
-        What thread, arm and these passes tell of the front.
-    plan : AdjusterPlan, optional
-        What to move at the adjusters after this pass, those of the rear wheels among them.
-
-    Returns
-    -------
-    PassCorrection
-        Without rods where the readings say nothing about the front wheels.
-    """
+    """Work out what to turn after a pass: rear first where it can be adjusted, then front."""
     of_both = plan if both_rear_toes(job.adjusters) else None
     rear = within_reach(job, passes[-1], rear_corrections(job, passes[-1]), of_both)
     after, by_adjusters = thrust_after(job, rear), None

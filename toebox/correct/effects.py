@@ -9,7 +9,7 @@ whatever readings it likes: what it determines of the front wheels and the thrus
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -103,27 +103,6 @@ class Known(NamedTuple):
     difference: Value | None = None
     count_again: bool = False
     gear_centred: bool = False
-
-
-def effects(job: Job, passes: Sequence[PassSolution]) -> dict[str, Effect]:
-    """Return what a turn does on each side, as far as arithmetic and passes tell.
-
-    Parameters
-    ----------
-    job : Job
-        Tie rods and car.
-    passes : sequence of PassSolution
-        The passes up to now, in order.
-
-    Returns
-    -------
-    dict of str to Effect
-        By side; a side of which nothing is known is left out.
-    """
-    learning = Learning(job)
-    for solved in passes:
-        learning.add(solved)
-    return learning.effects()
 
 
 def _arithmetic(rod: TieRod) -> Value | None:
