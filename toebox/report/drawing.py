@@ -23,6 +23,7 @@ WHEEL_NAMES = {
     "right_rear": "Right rear",
 }
 NOT_MEASURED = "not measured"
+_AIM = math.radians(12.0)  # about how large the largest angle of a drawing is drawn
 
 
 class PlanData(NamedTuple):
@@ -157,20 +158,18 @@ def pictures(figure: Figure, width: float, ruler: Ruler, tallest: float = 340.0)
     raise KeyError(f"no drawing is named {figure.name!r}")
 
 
-def exaggeration(angles: Iterable[float | None], aim: float = math.radians(12.0)) -> int:
+def exaggeration(angles: Iterable[float | None]) -> int:
     """Return how many times larger than they are small angles are drawn.
 
     Parameters
     ----------
     angles : iterable of float or None
         The angles of a drawing [rad].
-    aim : float, optional
-        About how large the largest is to be drawn [rad].
 
     Returns
     -------
     int
-        1, 2, 5, 10, ... up to 100: the one that brings the largest angle nearest to `aim` [-].
+        1, 2, 5, 10, ... up to 100: the one that brings the largest angle nearest to 12 degrees [-].
 
     Examples
     --------
@@ -180,4 +179,4 @@ def exaggeration(angles: Iterable[float | None], aim: float = math.radians(12.0)
     largest = max((abs(angle) for angle in angles if angle is not None), default=0.0)
     if largest == 0.0:
         return 1
-    return min((1, 2, 5, 10, 20, 50, 100), key=lambda n: abs(math.log(n * largest / aim)))
+    return min((1, 2, 5, 10, 20, 50, 100), key=lambda n: abs(math.log(n * largest / _AIM)))
