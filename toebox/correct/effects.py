@@ -247,7 +247,8 @@ class Learning:
         for name in (name for name in TOLD_BY if name in solved.results):
             if len(names) == AT_MOST:
                 break
-            term = self._terms(name, self.ratio if name == "steering_wheel" else 1.0)
+            ratio = self.job.car.least_ratio if name == "steering_wheel" else 1.0
+            term = self._terms(name, ratio)
             if self._adds(terms, term):
                 names.append(name)
                 terms.append(term)
