@@ -115,11 +115,7 @@ class Estimate:
         Whether a quantity follows from the readings does not depend on how good the
         instruments are, and no effect of second order (a cosine) makes up for a missing reading.
         """
-        if len(self.rows) == len(self.scale):
-            return True
-        scaled = gradient / self.scale
-        outside = scaled - self.rows.T @ (self.rows @ scaled)
-        return bool(np.linalg.norm(outside) <= DETERMINED_TOLERANCE * np.linalg.norm(scaled))
+        return _lies_in(self.rows, self.scale, gradient)
 
     def contributions(self, gradient: Array) -> Array:
         """Return what each reading contributes to the uncertainty of a quantity.
@@ -216,6 +212,33 @@ def fit(model: Model, y: Array, u: Array, start: Array, max_iterations: int = 30
             return Estimate(x, residuals, u, gain, rows, scale, hat, iteration)
         keep = bool((size <= STRAIGHT * unit).all())
     raise ValueError(f"no solution within {max_iterations} steps")
+
+
+def determines(jacobian: Array, gradient: Array) -> bool:
+    """Return whether readings with these derivatives determine a quantity.
+
+    Parameters
+    ----------
+    jacobian : ndarray, shape (m, n)
+        Derivative of each reading by each unknown [-].
+    gradient : ndarray, shape (n,)
+        Derivative of the quantity by the unknowns [-].
+
+    Returns
+    -------
+    bool
+        True where the gradient lies in the row space.
+    """
+    return _lies_in(*_row_space(jacobian), gradient)
+
+
+def _lies_in(rows: Array, scale: Array, gradient: Array) -> bool:
+    """Return whether a gradient lies in the space of orthonormal rows of scaled unknowns."""
+    if len(rows) == len(scale):
+        return True
+    scaled = gradient / scale
+    outside = scaled - rows.T @ (rows @ scaled)
+    return bool(np.linalg.norm(outside) <= DETERMINED_TOLERANCE * np.linalg.norm(scaled))
 
 
 def _norms(table: Array) -> Array:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from toebox.estimate import Array, Estimate, fit
+from toebox.estimate import Array, Estimate, determines, fit
 from toebox.job.model import AXLES, SIDES, WHEELS, Instrument, Job, Pass, Reading, axle_of, side_of
 from toebox.solve.equations import (
     RECTANGULAR,
@@ -107,8 +107,16 @@ class Network:
         """Fit the unknowns to the observations."""
         y = np.array([o.value for o in self.observations])
         u = np.array([o.u for o in self.observations])
-        start = np.array([self.start.get(name, 0.0) for name in self.unknowns])
-        return fit(self.model, y, u, start)
+        return fit(self.model, y, u, self._first_guess())
+
+    def told_without(self, key: str, gradient: Array) -> bool:
+        """Return whether a quantity follows from the observations but for one assumption."""
+        _, jacobian = self.model(self._first_guess())
+        kept = [o.assumed != key for o in self.observations]
+        return determines(jacobian[kept], gradient)
+
+    def _first_guess(self) -> Array:
+        return np.array([self.start.get(name, 0.0) for name in self.unknowns])
 
 
 def network_of(job: Job, readings: Pass) -> Network:

@@ -14,6 +14,8 @@ from toebox.solve.parts import parts_of
 from toebox.solve.results import FRONT_WHEELS, TOE_RESULTS, Result
 
 Factors = Mapping[str, float]
+# What is assumed of the box where it is not measured: told back it would look like a result.
+OF_THE_BOX = {"box.yaw": "box_square_within", "box.taper": "strings_parallel_within"}
 
 
 def toe_results(
@@ -38,9 +40,13 @@ def toe_results(
         Derivative of each by the unknowns, for correlations between them.
     """
     factors = {name: _factors(name, job) for name in TOE_RESULTS}
+    assumed = {one.assumed for one in network.observations if one.assumed}
     results: dict[str, Result] = {}
     gradients: dict[str, Array] = {}
     for name, (value, u, gradient) in sums(network, estimate, factors).items():
+        assumption = OF_THE_BOX.get(name)
+        if assumption in assumed and not network.told_without(assumption, gradient):
+            continue
         slope = 1.0
         if name == "box.yaw":  # the factors give its sine
             slope = 1.0 / math.sqrt(1.0 - value * value)
@@ -143,7 +149,8 @@ def needs(name: str, job: Job, readings: Pass) -> str:
     if kind == "setback":
         return "needs wheelbase_left and wheelbase_right"
     if name == "box.taper":
-        return "needs string readings, best with front_bar_width, rear_bar_width and bar_spacing"
+        widths = "the widths between the strings (front_bar_width, rear_bar_width, bar_spacing)"
+        return f"needs {widths}, or string and tape readings of the same axle"
     wheels = _wheels_needed(kind, where)
     missing = [w for w in wheels if not readings.both_edges(w)]
     text = f"needs string readings, front and rear edge of the rim, at {_and(missing)}"

@@ -212,7 +212,8 @@ def _instrument(key: str, job: Job) -> str:
     ]
     name = INSTRUMENTS[key].capitalize()
     was, repeat = ("were", "repeat") if key == "turn_plates" else ("was", "repeats")
-    return f"{name} {was} read to {sizes[0]} and {repeat} within {sizes[1]} (standard deviation)"
+    read = f" {was} read to {sizes[0]} and" if instrument.resolution else ""
+    return f"{name}{read} {repeat} within {sizes[1]} (standard deviation)"
 
 
 def not_measured(solved: PassSolution, known: Collection[str] = ()) -> Section | None:

@@ -60,7 +60,7 @@ _HERE = (
     ("pass[1].string.", "--string "),
     ("pass[1].tape.front", "--tape"),
     ("pass[1].turns_to_lock", "--turns-to-lock"),
-    ("The road test was read to 0.0° and repeats", "The road test (--repeats) repeats"),
+    ("The road test repeats", "The road test (--repeats) repeats"),
 )
 
 
