@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from toebox.job.lines import Path
+from toebox.job.mixed_units import another_unit
 from toebox.job.model import (
     AXLES,
     SIDES,
@@ -131,6 +132,7 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
         rim = car.rim_diameter.get(wheel.partition("_")[2])
         for key, sentence in _of_wheel(strings, rim):
             yield ("string", wheel, *key), sentence
+    yield from another_unit(readings.string)
     for axle, tape in readings.tape.items():
         for key, sentence in _of_tape(tape, car.track.get(axle)):
             yield ("tape", axle, *key), sentence
