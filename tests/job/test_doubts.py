@@ -213,3 +213,22 @@ def test_thread_engaged_without_its_thread() -> None:
     thread = 'right.outer_thread = "M14x1.5"\n'
     only = "tie_rods.left.outer_engaged: read, but not used: needs outer_thread"
     assert loads(CAR.partition("[[pass]]")[0] + rods + thread, "job").doubts == (only,)
+
+
+@pytest.mark.parametrize(
+    ("rim", "tyre", "said"),
+    [
+        ("14", "15", "less than 18 in (457 mm), as no car's tyre is; is it the size of the rim?"),
+        ("15", "17.9", "less than 18 in (457 mm)"),
+        ("22", "23.9", "hardly more than car.rim_diameter; the tyre is measured over its tread"),
+        ("15", "18.1", ""),  # a low tyre of a small car
+        ("22", "24.5", ""),
+    ],
+)
+def test_the_size_of_a_rim_as_that_of_the_tyre(rim: str, tyre: str, said: str) -> None:
+    car = f'length_unit = "in"\ncar.rim_diameter = "{rim}"\ncar.tyre_diameter = "{tyre}"\n'
+    doubts = loads(car, "job").doubts
+    assert len(doubts) == bool(said)
+    assert all(doubt.startswith(f"car.tyre_diameter: {said}") for doubt in doubts)
+    alone = loads(f'length_unit = "in"\ncar.tyre_diameter = {{ front = "{tyre}" }}', "job").doubts
+    assert bool(alone) == (float(tyre) < 18.0)

@@ -41,6 +41,8 @@ _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
 _LEAST_SWEEP = math.radians(5.0)
 _LITTLE = 1e-6  # of an adjuster's unit
+_LEAST_TYRE = 18 * 0.0254  # from memory: the smallest tyres of cars measure about 19 in [m]
+_LEAST_SIDEWALLS = 0.050  # that a tyre measures more than its rim [m]
 _LOCKS = (2.0, 7.0)  # turns of the steering wheel from lock to lock
 _UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
 
@@ -80,6 +82,20 @@ def _of_car(job: Job) -> Doubts:
     if car.rear_axle == "solid" and car.rear_toe_adjustable:
         path = ("car", "rear_toe_adjustable")
         yield path, "true, but a solid axle has no such adjuster: taken as false"
+    for axle, tyre in car.tyre_diameter.items():
+        if tyre < _LEAST_TYRE:
+            yield ("car", "tyre_diameter"), _RIM_SIZE
+            break
+        if tyre <= car.rim_diameter.get(axle, 0.0) + _LEAST_SIDEWALLS:
+            yield ("car", "tyre_diameter"), _NO_SIDEWALLS
+            break
+
+
+_RIM_SIZE = "less than 18 in (457 mm), as no car's tyre is; is it the size of the rim?"
+_NO_SIDEWALLS = (
+    "hardly more than car.rim_diameter; the tyre is measured over its tread, at its largest; is "
+    "one of the two a slip?"
+)
 
 
 def _of_tie_rods(job: Job) -> Doubts:
