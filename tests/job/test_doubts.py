@@ -232,3 +232,46 @@ def test_the_size_of_a_rim_as_that_of_the_tyre(rim: str, tyre: str, said: str) -
     assert all(doubt.startswith(f"car.tyre_diameter: {said}") for doubt in doubts)
     alone = loads(f'length_unit = "in"\ncar.tyre_diameter = {{ front = "{tyre}" }}', "job").doubts
     assert bool(alone) == (float(tyre) < 18.0)
+
+
+def edges(front: tuple[float, float], rear: tuple[float, float]) -> str:
+    """Return string readings whose wheels toe in by so many degrees, left and right."""
+    lines = []
+    for axle, toes in (("front", front), ("rear", rear)):
+        for side, toe in zip(("left", "right"), toes, strict=True):
+            apart = 16.0 * math.sin(math.radians(toe)) / 2.0  # across the rim of CAR
+            edge = f"{{ front = {4.0 + apart!r}, rear = {4.0 - apart!r} }}"
+            lines.append(f"string.{side}_{axle} = {edge}")
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize(
+    ("front", "rear", "word"),
+    [
+        ((2.3, 2.1), (2.15, 2.4), "in"),  # rear edges read at the tyre, front ones at the rim
+        ((-2.3, -2.1), (-2.15, -2.4), "out"),
+        ((1.6, 1.6), (1.6, 1.6), "in"),
+        ((1.2, 1.2), (1.2, 1.2), ""),
+        ((-1.2, -1.2), (-1.2, -1.2), ""),
+        ((2.3, 2.1), (0.1, 0.2), ""),  # one axle alone may stand so after work on it
+        ((2.3, 2.1), (-2.3, -2.1), ""),
+        ((2.5, -2.5), (2.5, -2.5), ""),  # a box that stands askew
+    ],
+)
+def test_all_wheels_turned_the_same_way(
+    front: tuple[float, float], rear: tuple[float, float], word: str
+) -> None:
+    doubts = loads(CAR + edges(front, rear), "job").doubts
+    assert len(doubts) == bool(word)
+    said = f"pass[1].string: front and rear wheels would toe {word} by more than 3 degrees"
+    assert all(doubt.startswith(said) for doubt in doubts)
+    assert all("lip, not tyre), or were the two exchanged?" in doubt for doubt in doubts)
+
+
+def test_strings_that_are_known_not_to_be_parallel_turn_no_wheel() -> None:
+    """Bars as wide as to open the strings by 1.5 degrees each: the wheels stand at 0.1."""
+    wider = 67.0 + 170.0 * 2.0 * math.tan(math.radians(1.45))
+    bars = f"string.front_bar_width = {wider!r}\n" + BARS.format(67).partition("\n")[2]
+    readings = edges((1.55, 1.55), (1.55, 1.55))
+    assert loads(CAR + readings + bars, "job").doubts == ()
+    assert len(loads(CAR + readings, "job").doubts) == 1

@@ -28,6 +28,7 @@ from toebox.job.notes import Notes
 from toebox.units.thread import unusual
 
 _LARGEST_TOE = math.sin(math.radians(3.0))
+_LARGEST_TOTAL = math.radians(3.0)  # at both axles alike
 _LARGEST_YAW = math.tan(math.radians(3.0))
 _LARGEST_CAMBER = math.radians(6.0)
 _LARGEST_OFF = math.radians(45.0)
@@ -149,6 +150,7 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
         for key, sentence in _of_wheel(strings, rim):
             yield ("string", wheel, *key), sentence
     yield from another_unit(readings.string)
+    yield from _of_all_edges(car, readings)
     for axle, tape in readings.tape.items():
         for key, sentence in _of_tape(tape, car.track.get(axle)):
             yield ("tape", axle, *key), sentence
@@ -206,6 +208,34 @@ def _of_box(car: Car, readings: Pass) -> Doubts:
     shifts = [shift for axle in AXLES if (shift := _shift(readings, axle)) is not None]
     if len(shifts) == 2 and abs(shifts[0] - shifts[1]) > (car.wheelbase or 0.0) * _LARGEST_YAW:
         yield ("string",), "the strings stand more than 3 degrees askew to the car; is it so?"
+
+
+def _of_all_edges(car: Car, readings: Pass) -> Doubts:
+    """Doubt rims that all look turned the same way: edges that are not the same part of the rim."""
+    totals = [total for axle in AXLES if (total := _total(car, readings, axle)) is not None]
+    if len(totals) == len(AXLES):
+        for word, sign in (("in", 1.0), ("out", -1.0)):
+            if all(sign * total > _LARGEST_TOTAL for total in totals):
+                yield ("string",), f"front and rear wheels would toe {word} {_ALIKE}"
+
+
+_ALIKE = (
+    "by more than 3 degrees at either axle; were front and rear edge read at the same part of the "
+    "rim (lip, not tyre), or were the two exchanged?"
+)
+
+
+def _total(car: Car, readings: Pass, axle: str) -> float | None:
+    """Return total toe of an axle by its strings, roughly; None where not all was read [rad]."""
+    wheels = [readings.string.get(f"{side}_{axle}", WheelStrings()) for side in SIDES]
+    rim = car.rim_diameter.get(axle)
+    if rim is None or not all(wheel.front and wheel.rear for wheel in wheels):
+        return None
+    found = sum(_mean(wheel.front) - _mean(wheel.rear) for wheel in wheels) / rim
+    front, rear = readings.front_bar_width, readings.rear_bar_width
+    if front and rear and readings.bar_spacing:  # strings that are known not to be parallel
+        found -= (_mean(front) - _mean(rear)) / readings.bar_spacing
+    return found
 
 
 def _shift(readings: Pass, axle: str) -> float | None:
