@@ -275,3 +275,14 @@ def test_strings_that_are_known_not_to_be_parallel_turn_no_wheel() -> None:
     readings = edges((1.55, 1.55), (1.55, 1.55))
     assert loads(CAR + readings + bars, "job").doubts == ()
     assert len(loads(CAR + readings, "job").doubts) == 1
+
+
+@pytest.mark.parametrize(
+    ("inner", "outer", "doubted"),
+    [("20", "18.1", False), ("18.1", "20", True), ("20", "20", False)],
+)
+def test_the_inner_wheel_turned_less_than_the_outer(inner: str, outer: str, doubted: bool) -> None:
+    readings = f"turn.left = {{ inner = {inner}, outer = {outer} }}\n"
+    said = "the inner wheel turned less than the outer; are they exchanged?"
+    wanted = (f"pass[1].turn.left: {said}",) if doubted else ()
+    assert loads(CAR + readings, "job").doubts == wanted

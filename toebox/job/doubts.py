@@ -158,6 +158,7 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
     yield from _of_wheelbases(car, readings)
     yield from _of_road_test(car, readings.steering_wheel_off)
     yield from _of_turns_to_lock(readings)
+    yield from _of_turns(readings)
     yield from _of_gauges(readings)
 
 
@@ -270,6 +271,12 @@ def _of_road_test(car: Car, off: Reading) -> Doubts:
 def _of_turns_to_lock(readings: Pass) -> Doubts:
     if readings.turns_to_lock and not _LOCKS[0] < sum(readings.turns_to_lock.values()) < _LOCKS[1]:
         yield ("turns_to_lock",), "less than 2 or more than 7 turns from lock to lock; is it so?"
+
+
+def _of_turns(readings: Pass) -> Doubts:
+    for side, turn in readings.turn.items():
+        if _mean(turn.inner) < _mean(turn.outer) - _LITTLE:
+            yield ("turn", side), "the inner wheel turned less than the outer; are they exchanged?"
 
 
 def _of_gauges(readings: Pass) -> Doubts:
