@@ -114,3 +114,23 @@ def test_what_cannot_be_read(words: list[str], code: int, said: str) -> None:
 def test_the_largest_inclination_that_may_be_given_is_no_fault() -> None:
     both = ["--stop", "20 out: 2", "--stop", "20 in: -1.5"]
     assert data(*both, "--sai", "30")["caster"]["angle_deg"] == pytest.approx(5.1, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("stops", "said"),
+    [
+        (("20 out: -1.95", "20 in: 1.48"), "caster would be about −5 degrees; steer is positive"),
+        (("20 in: 1.95", "20 out: -1.48"), "caster would be about −5 degrees; steer is positive"),
+        (("20 in: -1.95", "0: 0.5", "20 out: 1.48"), "the steering axis would lean outwards by"),
+        (("20 out: 1.95", "0: -0.5", "20 in: -1.48"), ""),
+        (("20 out: 1.95", "20 in: -1.48"), ""),
+    ],
+)
+def test_a_sign_turned_round_is_doubted_as_in_a_job(stops: tuple[str, ...], said: str) -> None:
+    words = [word for stop in stops for word in ("--stop", stop)]
+    for more in ((), ("--json",)):
+        done = run(*words, *more)
+        assert done.exit_code == 0
+        assert done.stderr.startswith(f"toebox: sweep: {said}" if said else "")
+        assert bool(done.stderr) == bool(said)
+        assert not said or "is one turned round" in done.stderr

@@ -189,6 +189,30 @@ def test_a_sweep_with_a_sign_turned_round_is_doubted(
         assert "inclinometer: caster differs by more than 4 degrees" in sides
 
 
+@pytest.mark.parametrize(("caster", "turned"), [(4.0, "both"), (1.0, "camber"), (1.0, "both")])
+@pytest.mark.parametrize("stops", [(20.0, 0.0, -20.0), (21.0, 2.0, -20.0), (20, 10, 0, -10, -20)])
+def test_an_axis_that_would_lean_outwards_is_doubted(
+    caster: float, turned: str, stops: tuple[float, ...]
+) -> None:
+    """Caster is not wrong enough to tell, or with both signs turned round not wrong at all."""
+    axis = [math.radians(angle) for angle in (caster, 12.0, -0.7)]
+    pairs = [(s, math.degrees(camber_at(*axis, math.radians(s)))) for s in stops]
+    steer = -1.0 if turned == "both" else 1.0
+    (doubt,) = loads(CAR + sweep("left", *((steer * s, -c) for s, c in pairs)), "job").doubts
+    assert "inclinometer.left_front: the steering axis would lean outwards by about 12" in doubt
+    assert "camber with the top out; is one turned round, or both?" in doubt
+    assert loads(CAR + sweep("left", *pairs), "job").doubts == ()
+
+
+@pytest.mark.parametrize("off", [(-0.15, 0.15, -0.15), (0.15, -0.15, 0.15)])
+def test_cambers_that_are_a_little_off_turn_no_axis_outwards(off: tuple[float, ...]) -> None:
+    axis = [math.radians(angle) for angle in (4.0, 6.0, -0.7)]
+    for reach in (20.0, 12.0):
+        stops = zip((reach, 0.0, -reach), off, strict=True)
+        pairs = [(s, math.degrees(camber_at(*axis, math.radians(s))) + o) for s, o in stops]
+        assert loads(CAR + sweep("left", *pairs), "job").doubts == ()
+
+
 def test_a_turn_before_anything_was_read_is_doubted() -> None:
     told = 'turned = { left = "1/2 lengthen" }\ntape.front = { front_edge = 57, rear_edge = 57 }\n'
     rods = '[tie_rods]\nouter_thread = "M14x1.5"\n'

@@ -59,12 +59,15 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
     """
     read, inclination, u_camber, u_plates = _read(stops, sai, u, u_steer)
     found = _solved(read, inclination, u_camber, u_plates)
+    from toebox.job.sweeps import of_axis
     from toebox.report.view.sweep import sweep_data, sweep_view
 
     if as_json:
         output.write_json(sweep_data(found, read))
-        return
-    output.show(sweep_view(found, read, u_camber, u_plates, inclination))
+    else:
+        output.show(sweep_view(found, read, u_camber, u_plates, inclination))
+    for doubt in of_axis(read):
+        output.say(f"sweep: {doubt}")
 
 
 def _read(

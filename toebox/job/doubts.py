@@ -19,12 +19,11 @@ from toebox.job.model import (
     Job,
     Pass,
     Reading,
-    SweepStop,
     Tape,
-    WheelGauge,
     WheelStrings,
 )
 from toebox.job.notes import Notes
+from toebox.job.sweeps import TOO_NEAR, of_caster, too_near
 from toebox.units.thread import unusual
 
 _LARGEST_TOE = math.sin(math.radians(3.0))
@@ -35,12 +34,9 @@ _LARGEST_OFF = math.radians(45.0)
 _LENGTH_SPREAD = 0.0064  # [m]
 _ANGLE_SPREADS = {"camber": 1.0, "camber_turned": 1.0, "caster": 2.0}  # [degrees]
 _GAUGE_ZERO = math.radians(0.5)  # a digital gauge is hardly ever further off
-_LEAST_CASTER, _CASTER_SPREAD = math.radians(-2.0), math.radians(4.0)
-_USUAL_INCLINATION = math.radians(12.0)
 _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
-_LEAST_SWEEP = math.radians(5.0)
 _LITTLE = 1e-6  # of an adjuster's unit
 _LEAST_TYRE = 18 * 0.0254  # from memory: the smallest tyres of cars measure about 19 in [m]
 _LEAST_SIDEWALLS = 0.050  # that a tyre measures more than its rim [m]
@@ -286,55 +282,19 @@ def _of_gauges(readings: Pass) -> Doubts:
             yield from _of_repeats(path, getattr(gauge, key), math.radians(spread))
         if any(abs(camber) > _LARGEST_CAMBER for camber in gauge.camber):
             yield ("inclinometer", wheel, "camber"), "more than 6 degrees; is it so?"
-        if gauge.sweep:
-            yield from _of_sweep(("inclinometer", wheel, "sweep"), gauge.sweep)
+        if gauge.sweep and too_near(gauge.sweep):
+            yield ("inclinometer", wheel, "sweep"), TOO_NEAR
         if gauge.camber and gauge.camber_turned:
             apart = abs(gauge.camber[0] - _mean(gauge.camber_turned))
             if apart / 2.0 > _GAUGE_ZERO:
                 yield ("inclinometer", wheel, "camber_turned"), _TURNED
-    yield from _of_caster(readings)
+    yield from of_caster(readings.gauge)
 
 
 _TURNED = (
     "so different from camber that the gauge's zero would be off by more than half a degree; write "
     "how the wheel leans both times, not the sign that the turned gauge shows"
 )
-_STEER = "steer is positive outwards at either wheel, camber with the top out; is one turned round?"
-
-
-def _of_caster(readings: Pass) -> Doubts:
-    """Doubt caster that no car has, as a wrong sign in a sweep makes it."""
-    found = {
-        wheel: caster
-        for wheel, gauge in readings.gauge.items()
-        if (caster := _caster(gauge)) is not None
-    }
-    for wheel, caster in found.items():
-        if caster < _LEAST_CASTER:
-            degrees = f"{math.degrees(caster):.0f}".replace("-", "−")
-            yield ("inclinometer", wheel), f"caster would be about {degrees} degrees; {_STEER}"
-    if len(found) == 2 and max(found.values()) - min(found.values()) > _CASTER_SPREAD:
-        sentence = "caster differs by more than 4 degrees from side to side"
-        yield ("inclinometer",), f"{sentence}; {_STEER}"
-
-
-def _caster(gauge: WheelGauge) -> float | None:
-    """Return caster roughly: as shown, or by the outermost stops of a sweep; None without both."""
-    if gauge.caster:
-        return _mean(gauge.caster)
-    stops = sorted((stop.steer, stop.camber) for stop in gauge.sweep)
-    if not stops or stops[-1][0] - stops[0][0] < _LEAST_SWEEP:
-        return None
-    (inner, top_in), (outer, top_out) = stops[0], stops[-1]
-    lean = math.tan(_USUAL_INCLINATION) * (math.cos(outer) - math.cos(inner))
-    rise = math.sin(top_out) - math.sin(top_in) + lean
-    return math.atan(rise / (math.sin(outer) - math.sin(inner)))
-
-
-def _of_sweep(path: Path, sweep: tuple[SweepStop, ...]) -> Doubts:
-    steers = [stop.steer for stop in sweep]
-    if max(steers) - min(steers) < _LEAST_SWEEP:
-        yield path, "the stops lie within 5 degrees of steer; caster needs them far apart"
 
 
 def _of_repeats(path: Path, reading: Reading, spread: float) -> Doubts:
