@@ -53,7 +53,7 @@ def test_every_answer_given_back_means_the_same_toe(kind: str, value: str) -> No
 @pytest.mark.parametrize(
     "words",
     [["-1/8"], ["−1/8"], ["-1/8 in"], ["1/8 toe-out"], ["1/8", "toe-out"], ["1/8", "in", "toe-out"],
-     ["-0.125"], ["-.125"], ["-⅛"], ["--", "-1/8"]],
+     ["-0.125"], ["-.125"], ["-⅛"], ["--", "-1/8"], ["toe-out 1/8"], ["toe-out", "1/8"]],
 )  # fmt: skip
 def test_toe_out_can_be_typed(words: list[str]) -> None:
     done = run("convert", "--across", "24", "--json", *words)
@@ -150,6 +150,9 @@ def test_several_diameters_without_a_table() -> None:
         (["1/8", "--across", "20 to 30 by 0"], "from small to large"),
         (["1/8", "--across", "20 to 30 by 0.01"], "at most 200 steps"),
         (["toe-out", "--across", "24"], "VALUE: given toe-out"),
+        (["toe-out", "--across", "24"], "or an angle, beside the word"),
+        (["1/8 out", "--across", "24"], "the word in full: 1/8 toe-out"),
+        (["toe-out", "1/8", "toe-in", "--across", "24"], "VALUE: given toe-out 1/8 toe-in"),
     ],
 )
 def test_what_cannot_be_meant_is_refused(words: list[str], said: str) -> None:

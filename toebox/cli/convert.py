@@ -111,10 +111,10 @@ def _is_metric(text: str) -> bool:
 
 
 def _joined(values: tuple[str, ...]) -> list[str]:
-    """Put units and words that came on their own behind the numbers that they belong to."""
+    """Put units and words that came on their own beside the numbers that they belong to."""
     joined: list[str] = []
     for value in values:
-        if joined and _WORD.fullmatch(value):
+        if joined and (_WORD.fullmatch(value) or _WORD.fullmatch(joined[-1])):
             joined[-1] += f" {value}"
         else:
             joined.append(value)

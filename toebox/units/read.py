@@ -65,6 +65,8 @@ _TURN: Final = {
 
 _INCHES: Final = ("in", "ft")
 _TOE_WORD: Final = re.compile(r"(.*?) *(?:toe[- ])(in|out)")
+_TOE_WORD_FIRST: Final = re.compile(r"(?:toe[- ])(?P<way>in|out) +(?P<toe>.+)")
+_OUT: Final = re.compile(r"out +(?P<first>.+)|(?P<last>.+?) *out")
 _ANGLE_SIGN: Final = re.compile(r"°|deg|min|sec|rad")
 
 
@@ -210,7 +212,7 @@ def read_toe(given: object, unit: str) -> ToeText:
     ----------
     given : str or int or float or Fraction
         For example ``1/16 in``, ``1.6 mm``, ``0.15°``, ``9'``, ``11.5 ft/mile``, ``2.2 m/km``;
-        ``toe-in`` or ``toe-out`` may follow. Here ``'`` means minutes and ``"`` inches.
+        ``toe-in`` or ``toe-out`` may follow or come first. ``'`` means minutes, ``"`` inches.
     unit : str
         Unit of a number, or of a text that names none: any of `LENGTHS`, `ANGLES`, `SLOPES`.
 
@@ -234,13 +236,26 @@ def read_toe(given: object, unit: str) -> ToeText:
     if not isinstance(given, str):
         return _toe(given, unit)
     text = clean(given).lower()
-    word = _TOE_WORD.fullmatch(text)
-    if word is None:
-        return _toe(text, unit)
-    toe = _toe(word[1], unit)
-    if toe.value < 0 or word[1][:1] == "-":
+    bare, way = _without_toe_word(text)
+    toe = _toe(bare, unit)
+    if not way:
+        return toe
+    if toe.value < 0 or bare[:1] == "-":
         raise FaultyText("either a sign or the word toe-in or toe-out, not both")
-    return ToeText(toe.kind, toe.value if word[2] == "in" else -toe.value)
+    return ToeText(toe.kind, toe.value if way == "in" else -toe.value)
+
+
+def _without_toe_word(text: str) -> tuple[str, str]:
+    """Split off the word for the direction, at either end; ``in``, ``out`` or nothing."""
+    if last := _TOE_WORD.fullmatch(text):
+        if not last[1]:
+            raise FaultyText(f"{_LENGTH_WANTED}, or an angle, beside the word")
+        return last[1], last[2]
+    if first := _TOE_WORD_FIRST.fullmatch(text):
+        return first["toe"], first["way"]
+    if half := _OUT.fullmatch(text):
+        raise FaultyText(f"the word in full: {half['first'] or half['last']} toe-out")
+    return text, ""
 
 
 def _toe(given: object, unit: str) -> ToeText:
