@@ -157,6 +157,24 @@ def test_back_at_a_doubt_goes_to_the_reading_before(job: Path) -> None:
     assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8", "?"]}
 
 
+@pytest.mark.parametrize("no", ["n", "no", "N"])
+def test_no_at_a_doubt_asks_again_without_scolding(job: Path, no: str) -> None:
+    done = fill(job, "57 1/4", "75 1/4", no, "57 3/8", "q")
+    assert "Enter or y keeps it; n asks again, or type it again; b goes back." in done.stderr
+    assert "Type it again; s leaves it open, b goes back to the one before." in done.stderr
+    assert "Not taken" not in done.stderr
+    assert asked(done.stderr)[1:] == [
+        "Tape, front axle, rear edge, first",
+        "Tape, front axle, rear edge, after half a turn",
+    ]
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["57 3/8", "?"]}
+
+
+def test_yes_at_a_doubt_keeps_it(job: Path) -> None:
+    fill(job, "57 1/4", "75 1/4", "y", "q")
+    assert tape(job) == {"front_edge": "57 1/4", "rear_edge": ["75 1/4", "?"]}
+
+
 def test_skip_at_a_doubt_leaves_the_reading_open(job: Path) -> None:
     done = fill(job, "57 1/4", "75 1/4", "s", "57 3/8", "q")
     assert done.stderr.count("Is that right?") == 1

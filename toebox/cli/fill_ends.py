@@ -6,7 +6,8 @@ import re
 from collections.abc import Callable
 
 from toebox.cli import output
-from toebox.cli.filling import PATIENCE, WORDS, Filling, Stop
+from toebox.cli.fill_words import STOP, WORDS
+from toebox.cli.filling import PATIENCE, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
 from toebox.job.answers import spoken
@@ -150,7 +151,7 @@ def _choose(heading: str, names: list[str]) -> int | None:
         typed = ask()
         if not typed:
             return None
-        if typed.lower() in ("q", "quit", "stop"):
+        if typed.lower() in STOP:
             raise Stop
         if typed.isdecimal() and 0 < int(typed) <= len(names):
             return int(typed) - 1

@@ -6,6 +6,18 @@ import copy
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from toebox.cli.fill_words import (
+    BACK,
+    CLEAR,
+    HELP,
+    MORE_WORDS,
+    NO,
+    SKIP,
+    STOP,
+    YES,
+    first_words,
+    places_words,
+)
 from toebox.cli.talk import ask, tell
 from toebox.errors import FaultyInput, FaultyText, NoResult
 from toebox.job import answers, lines
@@ -17,29 +29,14 @@ from toebox.job.schema import GOAL, OneOf
 from toebox.job.so_far import job_so_far
 from toebox.job.twins import unlike_twin
 from toebox.job.values import PLANNED, Text
-from toebox.job.walk import Question, name_of, questions
+from toebox.job.walk import Question, questions
 from toebox.report.files import write_whole
 from toebox.units import read_toe
 
 if TYPE_CHECKING:
     from toebox.solve.results import Result
 
-BACK, SKIP, STOP, HELP = ("b", "back"), ("s", "skip"), ("q", "quit", "stop"), ("?", "help")
-CLEAR = ("clear",)
 PATIENCE = 100  # answers to one question that are none
-WORDS = "Enter keeps what is shown. b: back, s: skip, q: stop, ?: help."
-MORE_WORDS = (
-    "Type the value in any spelling: 4 5/8 in, 4-5/8 in, 4.625, 117.5 mm. What is read valve up "
-    "and valve down may go on one line with a semicolon between the two. b goes back to the "
-    "question before, s leaves this one open for later, q stops (go on with the same command), "
-    "clear takes an answer out. Every answer is saved as soon as it is typed."
-)
-SWEPT = (
-    "Now the sweeps: the front wheels on turn plates, the rear wheels chocked on blocks as high, "
-    "the brakes applied, the steering wheel free. Out is to the left for the left wheel, to the "
-    "right for the right wheel; in is the other way."
-)
-ROLLED = {"string": ", valves down", "inclinometer": ", valves down", "tape": ""}
 # Doubts that only mean that something is still to come.
 _AS = {"distance": "a distance", "angle": "an angle"}
 _NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within")
@@ -65,8 +62,7 @@ class Filling:
         self.skipped: set[lines.Path] = set()
         self.known: dict[str, tuple[str, Result]] | None = None
         self.saved = 0
-        self._rolled: set[lines.Path] = set()
-        self._swept: set[lines.Path] = set()
+        self._told: set[tuple[lines.Path, str]] = set()
 
     @property
     def unit(self) -> str:
@@ -142,6 +138,7 @@ class Filling:
 
     def _one(self, question: Question, number: int, total: int) -> str:
         """Ask one question until it is answered; return how to go on."""
+        self._tell_first(question)
         self._show(question, number, total)
         typed = ask()
         for _ in range(PATIENCE):
@@ -162,19 +159,17 @@ class Filling:
             typed = ask()
         raise Stop
 
+    def _tell_first(self, question: Question) -> None:
+        """Tell once what is to be done first at the car."""
+        kind = question.path[:3]  # of which pass, with which instrument
+        first = first_words(question)
+        if first and (kind, first) not in self._told:
+            tell()
+            tell(first)
+        self._told.add((kind, first))
+
     def _show(self, question: Question, number: int, total: int) -> None:
         """Show what is asked for, what may be typed and what is there now."""
-        kind = question.path[:3]  # of which pass, with which instrument
-        if question.of_sweep:
-            if kind not in self._swept:
-                tell()
-                tell(SWEPT)
-            self._swept.add(kind)
-        elif question.place and kind[-1] in ROLLED and kind not in self._rolled:
-            self._rolled.add(kind)
-            valves = ROLLED[str(kind[-1])]
-            tell()
-            tell(f"Now roll the car half a turn of the wheels{valves}, and read again.")
         tell()
         tell(f"[{number} of {total}] {question.name}")
         if question.hint:
@@ -218,10 +213,13 @@ class Filling:
         again = self._asked_again(question, values)
         if again.lower() in (*SKIP, *BACK):
             return again.lower()
+        if again.lower() in NO:
+            tell("Type it again; s leaves it open, b goes back to the one before.", "  ")
+            return None
         if again:
             return self._take(question, again)
         if len(values) > 1:
-            tell(_places_words(question, values), "  ")
+            tell(places_words(question, values), "  ")
         if self.known is None:
             self.known = self.results()
         try:
@@ -239,11 +237,11 @@ class Filling:
         if not doubt:
             return ""
         tell(f"Is that right? {doubt}", "  ")
-        tell("Enter keeps it; or type it again; b goes back to the one before.", "  ")
+        tell("Enter or y keeps it; n asks again, or type it again; b goes back.", "  ")
         again = ask()
         if again.lower() in STOP:
             raise Stop
-        return "" if again.lower() in ("y", "yes") else again
+        return "" if again.lower() in YES else again
 
     def _values(self, question: Question, typed: str) -> list[Any]:
         """Return the values that were typed, one as a rule."""
@@ -381,15 +379,3 @@ class Filling:
             else:
                 found[name] = before[name]  # as it was told
         self.known = before | found  # what is half typed may hide a result for a while
-
-
-def _places_words(question: Question, values: list[Any]) -> str:
-    """Say what each of several readings on one line is taken for."""
-    if len(values) > 2 or not isinstance(question.path[-1], int):
-        turning = str(question.path[2]) in ROLLED and question.path[-1] != "bar_spacing"
-        part = f", each 1/{len(values)} of a turn of the wheel on from the last" if turning else ""
-        return f"Taken as {len(values)} readings{part}."
-    paths = [(*question.path[:-1], place) for place in range(len(values))]
-    names = [name_of(path).rpartition(", ")[2] for path in paths]
-    pairs = zip(names, values, strict=True)
-    return "Taken as " + "; ".join(f"{name} {answers.spoken(v)}" for name, v in pairs) + "."
