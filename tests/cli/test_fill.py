@@ -103,6 +103,14 @@ def test_the_car_is_rolled_once_for_each_instrument_and_pass(job: Path) -> None:
     assert done.stderr.index(roll) < done.stderr.index("after half a turn\n")
 
 
+def test_nobody_who_goes_back_is_told_to_roll_the_car(job: Path) -> None:
+    fill(job, "57 1/4", "57 3/8", "57 3/8")
+    done = fill(job, "1", "b", "b", "", "", "q")
+    assert "New pass" in done.stderr
+    assert "Tape, front axle, rear edge, after half a turn" in asked(done.stderr)
+    assert "Now roll the car" not in done.stderr
+
+
 def test_windows_line_ends_stay_through_every_kind_of_change(tmp_path: Path) -> None:
     """Values put in place, a list made longer, a pass and a table added: the same to the letter."""
     answers = ("57 1/4", "57 3/8; 57 3/8", "1", "not turned", "not turned",

@@ -103,14 +103,15 @@ class Filling:
         Stop
             If the user wants to stop.
         """
-        here = -1
+        here, back = -1, False
         farthest = len(questions(self.draft.document)) - 1 if again else -1
         while (place := self._next(here, farthest)) is not None:
             listed = questions(self.draft.document)
             question = listed[place]
             farthest = max(farthest, place)
-            way = self._one(question, place + 1, len(listed))
-            if way in BACK:
+            way = self._one(question, place + 1, len(listed), back)
+            back = way in BACK
+            if back:
                 here = max(place - 2, -1)
                 continue
             if way in SKIP:
@@ -136,9 +137,9 @@ class Filling:
 
     # one question
 
-    def _one(self, question: Question, number: int, total: int) -> str:
+    def _one(self, question: Question, number: int, total: int, back: bool) -> str:
         """Ask one question until it is answered; return how to go on."""
-        self._tell_first(question)
+        self._tell_first(question, quiet=back)
         self._show(question, number, total)
         typed = ask()
         for _ in range(PATIENCE):
@@ -159,11 +160,11 @@ class Filling:
             typed = ask()
         raise Stop
 
-    def _tell_first(self, question: Question) -> None:
-        """Tell once what is to be done first at the car."""
+    def _tell_first(self, question: Question, *, quiet: bool) -> None:
+        """Tell once what is to be done first at the car; not to somebody who goes back."""
         kind = question.path[:3]  # of which pass, with which instrument
         first = first_words(question)
-        if first and (kind, first) not in self._told:
+        if first and not quiet and (kind, first) not in self._told:
             tell()
             tell(first)
         self._told.add((kind, first))
