@@ -245,6 +245,34 @@ def test_back_skip_keep_and_help(job: Path) -> None:
     assert "1 value is open. To go on: toebox fill" in done.stderr
 
 
+def test_back_goes_to_the_question_that_was_asked_before(tmp_path: Path) -> None:
+    """Not to the instruments between, which are said not to be asked for; and on from there."""
+    job = tmp_path / "job.toml"
+    job.write_text(blank(templates.text("tape-only")), "utf-8")
+    done = fill(job, "My car", "today", "24", "b", "", "b", "b", "", "", "q")
+    title, day, tyre, goal = asked(done.stderr)[:4]
+    assert (tyre, goal) == ("Car, tyre diameter", "Goal, front total toe, distance")
+    assert asked(done.stderr) == [title, day, tyre, goal, tyre, goal, tyre, day, tyre, goal]
+    later = fill(job, "b", "b", "q")  # on another day: those that were answered before
+    assert asked(later.stderr) == [goal, tyre, "Length unit"]
+
+
+def test_back_goes_to_each_of_the_readings_on_one_line(job: Path) -> None:
+    draft = Draft(TAPE)
+    draft.set(("pass", 0, "inclinometer", "left_front", "camber"), "?")
+    job.write_text(draft.text, "utf-8")
+    done = fill(job, "57 1/4", "57 3/8; 57 5/16", "b", "b", "b", "q")
+    edge = "Tape, front axle, rear edge"
+    camber = "Gauge, left front wheel, camber"
+    assert asked(done.stderr)[1:] == [
+        f"{edge}, first",
+        camber,
+        f"{edge}, after half a turn",
+        f"{edge}, first",
+        "Tape, front axle, front edge",
+    ]
+
+
 def test_back_at_the_first_question_stays_there(job: Path) -> None:
     done = fill(job, "b", "b", "b", "b", "b", "b", "b", "b", "b", "b", "q")
     assert asked(done.stderr)[-2:] == ["Title", "Title"]

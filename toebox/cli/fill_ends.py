@@ -85,9 +85,7 @@ def _stated(filling: Filling) -> str:
     known: dict[str, list[str]] = {}
     for question in questions(document):
         path, value = question.path, spoken(question.given)
-        if path[0] != "instruments" and path[-1] != "smallest_turn":
-            continue
-        if question.open or filling.fault(question):
+        if not question.is_stated or question.open or filling.fault(question):
             continue
         if _BARE.fullmatch(value) and isinstance(question.kind, (Angle, Length)):
             value += f" {unit}" if isinstance(question.kind, Length) else "°"

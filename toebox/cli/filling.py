@@ -62,6 +62,7 @@ class Filling:
         self.skipped: set[lines.Path] = set()
         self.known: dict[str, tuple[str, Result]] | None = None
         self.saved = 0
+        self.asked: set[lines.Path] = set()
         self._told: set[tuple[lines.Path, str]] = set()
 
     @property
@@ -105,30 +106,38 @@ class Filling:
         """
         here, back = -1, False
         farthest = len(questions(self.draft.document)) - 1 if again else -1
-        while (place := self._next(here, farthest)) is not None:
+        while (place := self._next(here, farthest, again)) is not None:
             listed = questions(self.draft.document)
             question = listed[place]
             farthest = max(farthest, place)
             way = self._one(question, place + 1, len(listed), back)
             back = way in BACK
             if back:
-                here = max(place - 2, -1)
+                here = self._before_it(listed, place) - 1
+                self.asked.add(listed[here + 1].path)
                 continue
             if way in SKIP:
                 self.skipped.add(question.path)
             here = self._place_of(question, place)
 
-    def _next(self, here: int, farthest: int) -> int | None:
+    def _next(self, here: int, farthest: int, again: bool) -> int | None:
         """Return the next question: the one after, as far as was asked before, else an open one."""
         listed = questions(self.draft.document)
-        if here + 1 <= farthest and here + 1 < len(listed):
-            return here + 1
+        for place in range(here + 1, min(farthest + 1, len(listed))):
+            if again or listed[place].path in self.asked:
+                return place
         wanted = [
             place
             for place, question in enumerate(listed)
             if self.needs(question) and question.path not in self.skipped
         ]
         return next((place for place in wanted if place > here), wanted[0] if wanted else None)
+
+    def _before_it(self, listed: list[Question], place: int) -> int:
+        """Return the question asked before one, today if there is any; else the same."""
+        today = [n for n in range(place) if listed[n].path in self.asked]
+        before = today or [n for n in range(place) if not listed[n].is_stated]
+        return before[-1] if before else place
 
     def _place_of(self, question: Question, before: int) -> int:
         """Return where a question stands now: several readings at once add questions."""
@@ -139,6 +148,7 @@ class Filling:
 
     def _one(self, question: Question, number: int, total: int, back: bool) -> str:
         """Ask one question until it is answered; return how to go on."""
+        self.asked.add(question.path)
         self._tell_first(question, quiet=back)
         self._show(question, number, total)
         typed = ask()
@@ -229,6 +239,9 @@ class Filling:
             tell(f"Not saved: {refused}. Write it in with an editor.", "  ")
             self.skipped.add(question.path)
             return ""
+        taken = {path for path, _ in self._places(question, values)}
+        listed = [other.path for other in questions(self.draft.document)]
+        self.asked.update(path for path in listed if {path, path[:-1]} & taken)
         self._tell_known()
         return ""
 

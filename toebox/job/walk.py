@@ -59,6 +59,11 @@ class Question(NamedTuple):
         return self.path[0] == "pass" and self.path[2] not in ("label", "turned")
 
     @property
+    def is_stated(self) -> bool:
+        """Whether it comes with the file, such as an instrument's, and is not asked for then."""
+        return self.path[0] == "instruments" or self.path[-1] == "smallest_turn"
+
+    @property
     def place(self) -> int:
         """Which of several repeated readings it is, from 0."""
         return self.path[-1] if isinstance(self.path[-1], int) else 0
