@@ -449,6 +449,16 @@ def test_what_was_not_measured_can_be_left_out(job: Path) -> None:
     assert run("solve", job).exit_code == 0
 
 
+def test_a_job_without_results_is_not_said_to_have_a_report(job: Path) -> None:
+    done = fill(job, "s", "s", "s", "2", "")
+    assert "For the whole report" not in done.stderr
+    end = flat(done.stderr.partition("Saved in")[2])
+    assert "No report yet: the readings do not give a single result" in end
+    assert "total toe needs tape.front readings" in end
+    assert end.endswith(f"To go on: toebox fill {job}")
+    assert run("report", job).exit_code == 4
+
+
 def test_a_turn_that_is_left_out_is_said_to_be_unknown(job: Path) -> None:
     done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "s", "s", "57 5/16", "57 3/8", "57 3/8",
                 "2", "")  # fmt: skip

@@ -204,9 +204,14 @@ def _end(filling: Filling) -> None:
         are = "value is" if left == 1 else "values are"
         tell(f"{left} {are} open. To go on: toebox fill {path}")
     elif filling.draft.document.get("pass"):
+        from toebox.solve import solve
+
         try:
-            filling.job()
+            solve(filling.job())
         except FaultyInput:
             tell(f"The file still has faults. To mend them: toebox fill --again {path}")
+        except NoResult as none:
+            tell(f"No report yet: {str(none).removeprefix(f'{filling.path}: ')}.")
+            tell(f"To go on: toebox fill {path}")
         else:
             tell(f"For the whole report: toebox report {path}")
