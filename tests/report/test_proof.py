@@ -162,15 +162,25 @@ def test_where_nothing_is_checked_it_says_so(what: tuple[str, ...], sizes: int) 
 
 
 def test_assumptions_are_named_in_words() -> None:
-    job = slipped(what=("string", "tape"), by=INCH)
+    job = slipped(what=("string", "tape"), by=INCH / 3)
     solution = solve(job)
     labels = {d.reading for d in solution.passes[0].doubtful}
     assert any(label.startswith("assumed.") for label in labels)
     said = section(job, "Readings that do not fit")
     assert "assumption: rim run-out, left front" in said
-    assert "would be 1 " in said  # an inch and more of run-out
+    assert "would be 25/64 in" in said  # a third of an inch and more of run-out
     assert " in in all" in said
     assert "roll the car on by half a turn of the wheel" in said
+
+
+def test_what_no_car_has_is_no_suspect() -> None:
+    """No rim runs out by an inch: the slip is in one of the readings, and these are named still."""
+    job = slipped(what=("string", "tape"), by=INCH)
+    said = section(job, "Readings that do not fit")
+    assert "string, left front wheel, front edge" in said
+    assert "run-out" not in said
+    named = {d.reading for d in solve(job).passes[0].doubtful if d.group == 1}
+    assert "string.left_front.front" in named
 
 
 def test_budgets_name_every_kind_in_words() -> None:

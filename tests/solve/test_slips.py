@@ -27,7 +27,7 @@ from toebox.job.model import WHEELS, Pass
 from toebox.reliability import doubtful, smallest_detectable
 from toebox.solve import solve_pass
 from toebox.solve.network import Network, network_of
-from toebox.solve.slips import TURNED, checks, doubts
+from toebox.solve.slips import LARGEST_ERRORS, TURNED, checks, doubts
 
 pytestmark = pytest.mark.no_cover
 CLEAN, JOBS = examples(usual=200, thorough=500), examples(usual=100, thorough=500)
@@ -162,6 +162,56 @@ def test_where_run_out_may_explain_it_turning_the_wheel_is_asked_for() -> None:
     named = doubts(network, estimate)
     assert any(d.reading.startswith("assumed.rim_runout") for d in named)
     assert any(label.endswith(TURNED) for label in named[0].settled_by)
+
+
+def largest_error(label: str) -> float:
+    return next((e for start, e in LARGEST_ERRORS.items() if label.startswith(start)), math.inf)
+
+
+def test_only_what_cannot_be_is_left_out_of_a_group() -> None:
+    """The groups are those of the fit, less what would have to be off by more than anything is.
+
+    A slip of 1/4 to 4 in: however large, the reading with the slip stays where the fit named it.
+    """
+    rng = np.random.default_rng(RNG_KEY)
+    fewer = named_before = 0
+    for number in range(examples(usual=300, thorough=2000)):
+        what = [("string", "tape"), ("string", "road_test"), NO_ROAD_TEST, STRING_BOX][number % 4]
+        network = network_of(job := job_of(cars(300)[number % 300], rng, 1, what), job.passes[0])
+        labels = [o.label for o in network.observations if not o.assumed]
+        label = labels[rng.integers(len(labels))]
+        size = math.radians(120.0) if label == "steering_wheel_off" else 4.0 * INCH
+        estimate, index = with_slip(network, label, size / 4.0 ** rng.uniform(0.0, 2.0))
+        groups = doubtful(estimate)
+        named = doubts(network, estimate)
+        assert {d.group for d in named} == set(range(1, len(groups) + 1))
+        for group, found in enumerate(groups, start=1):
+            all_of_it = zip(found.readings, found.sizes, strict=True)
+            words = [(network.observations[i].label, size) for i, size in all_of_it]
+            able = [name for name, size in words if abs(size) <= largest_error(name)]
+            kept = [d.reading for d in named if d.group == group]
+            assert kept == (able or [name for name, _ in words])
+            fewer += len(kept) < len(words)
+            if index in found.readings:
+                named_before += 1
+                assert label in kept
+    assert fewer > 20
+    assert named_before > 200
+
+
+def test_a_group_of_what_cannot_be_is_named_all_the_same() -> None:
+    """All read twice, and strings that seem to open by 4 degrees: something is wrong even so."""
+    job = job_of(cars(1)[0], None, 2, ("string", "tape"))
+    readings = job.passes[0]
+    tapes = {
+        axle: t._replace(front_edge=(t.front_edge[0] + 0.09,) * 2, rear_edge=t.rear_edge * 2)
+        for axle, t in readings.tape.items()
+    }
+    network = network_of(job, readings._replace(tape=tapes))
+    named = doubts(network, network.fit())
+    first = [d.reading for d in named if d.group == 1]
+    assert first == ["assumed.strings_parallel_within"]
+    assert abs(named[0].slip) > largest_error(named[0].reading)
 
 
 def test_a_tape_alone_is_checked_by_nothing() -> None:

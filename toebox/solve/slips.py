@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import lru_cache
 from itertools import combinations
@@ -32,6 +33,21 @@ FAR_APART = 13.0
 ANGLE_INSTRUMENTS = {"inclinometer", "turn_plates", "road_test"}
 LENGTH_ASSUMPTIONS = ("assumed.rim_runout", "assumed.box_square_within")
 TURNED = " (wheel turned half a turn)"
+# By so much no car, clamp, rim or floor is off [rad], [m], by the start of a label: what would have
+# to be is no suspect. Common practice and from memory, no published source.
+LARGEST_ERRORS = {
+    "assumed.steering_wheel_straight_within": math.radians(60.0),
+    "assumed.strings_parallel_within": math.radians(3.0),
+    "assumed.box_square_within": 0.15,  # 3 degrees over a wheelbase
+    "assumed.rim_runout": 0.005,  # 10 mm from peak to peak
+    "assumed.floor_level_within": math.radians(10.0),
+    "assumed.gauge_zero_within": math.radians(10.0),
+    "assumed.turn_plates_zero_within": math.radians(45.0),
+    "assumed.steering_axis_inclination": math.radians(15.0),
+    "steering_wheel_off": math.radians(180.0),
+    "inclinometer.": math.radians(180.0),
+    "turn.": math.radians(180.0),
+}
 
 
 class Check(NamedTuple):
@@ -108,11 +124,25 @@ def doubts(network: Network, estimate: Estimate) -> tuple[Doubtful, ...]:
     """
     labels = [o.label for o in network.observations]
     named: list[Doubtful] = []
-    for number, doubt in enumerate(doubtful(estimate), start=1):
+    for number, group in enumerate(doubtful(estimate), start=1):
+        doubt = _suspects(labels, group)
         settled_by = _settled_by(network, estimate, doubt)
         members = zip(doubt.readings, doubt.standardised, doubt.sizes, strict=True)
         named += [Doubtful(labels[i], w, number, size, settled_by) for i, w, size in members]
     return tuple(named)
+
+
+def _suspects(labels: list[str], doubt: Doubt) -> Doubt:
+    """Leave out of a group what would have to be off by more than anything is; never all of it."""
+    members = list(zip(*doubt, strict=True))
+    able = [m for m in members if abs(m[2]) <= _largest_error(labels[m[0]])]
+    return Doubt(*zip(*(able or members), strict=True))
+
+
+def _largest_error(label: str) -> float:
+    """Return by how much a reading or an assumption may be off at most [m] or [rad]."""
+    found = (largest for start, largest in LARGEST_ERRORS.items() if label.startswith(start))
+    return next(found, math.inf)
 
 
 def without(job: Job, solved: PassSolution, reading: str) -> Mapping[str, Result]:
