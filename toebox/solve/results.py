@@ -82,8 +82,8 @@ class Doubtful(NamedTuple):
         The slip in this reading that would explain the group, positive where it reads too
         large [m] or [rad].
     settled_by : tuple of str
-        What to read once more, in this order, to tell the group apart; empty where no extra
-        reading of the same kind would.
+        What to read once more, in this order, to tell the group apart, or to measure where it is
+        an assumption; empty where no extra reading of the same kind would.
     """
 
     reading: str

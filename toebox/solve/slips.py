@@ -204,23 +204,27 @@ def _score(apart: Array, pairs: set[tuple[int, int]]) -> tuple[int, float]:
 def _extra_readings(
     network: Network, weighted: Array, group: tuple[int, ...]
 ) -> list[tuple[str, Array]]:
-    """Return what could be read once more: the readings of a group, and what checks assumptions."""
+    """Return what could be read once more: the readings of a group, and what checks assumptions.
+
+    An assumption counts as taken once more: as much as it is worth at least, if it is measured.
+    """
     extras: list[tuple[str, Array]] = []
     for index in group:
         observation = network.observations[index]
-        if not observation.assumed:
+        if observation.assumed.startswith("rim_runout."):
+            extras += _half_a_turn_on(network, weighted, observation.assumed)
+        else:
             extras.append((observation.label, weighted[index]))
-        elif observation.assumed.startswith("rim_runout."):
-            wheel = observation.assumed.removeprefix("rim_runout.").removesuffix(".quarter")
-            extras += _half_a_turn_on(network, weighted, wheel)
     return extras
 
 
-def _half_a_turn_on(network: Network, weighted: Array, wheel: str) -> list[tuple[str, Array]]:
-    """Return the front edge of a rim with the wheel half a turn on: its run-out turns sign."""
-    label = f"string.{wheel}.front"
+def _half_a_turn_on(network: Network, weighted: Array, runout: str) -> list[tuple[str, Array]]:
+    """Return a reading at a rim with the wheel half a turn on: its run-out turns sign."""
+    wheel, upright = runout.split(".")[1], runout.endswith(".upright")
+    label = f"inclinometer.{wheel}.camber" if upright else f"string.{wheel}.front"
+    wobble = f"wobble_up.{wheel}" if upright else f"wobble.{wheel}"
     found = (i for i, o in enumerate(network.observations) if o.label.startswith(label))
-    wobbles = [i for name, i in network.unknowns.items() if name.startswith(f"wobble.{wheel}")]
+    wobbles = [i for name, i in network.unknowns.items() if name.startswith(wobble)]
     for index in found:
         row = weighted[index].copy()
         row[wobbles] *= -1.0

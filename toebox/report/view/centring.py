@@ -46,6 +46,7 @@ _HERE = (
     ("In the next pass count", "Then count"),
     ("no reading in this pass", "no reading of it"),
     ("Put it right in the job and make the report anew", "Put it right and ask again"),
+    ("(front_bar_width, rear_bar_width, bar_spacing)", "(a job takes them)"),
     (
         "The toe of the rear wheels is taken as fixed: the job does not say that it can be "
         "adjusted (car.rear_toe_adjustable).",

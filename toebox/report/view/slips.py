@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from toebox.job.model import Job
+from toebox.job.model import Job, Pass
 from toebox.reliability import HARDLY_CHECKED, scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
-from toebox.report.view.words import name_of, own_unit, reading_words, with_interval
+from toebox.report.view.instead import ASSUMED, in_place_of
+from toebox.report.view.words import capital, name_of, own_unit, reading_words, with_interval
 from toebox.solve.gauge_results import GAUGE_RESULTS
 from toebox.solve.results import Doubtful, PassSolution, Result, Solution
 from toebox.solve.slips import TURNED, Check, checks, is_angle, without
@@ -19,6 +20,7 @@ FEW_NAMED = 4  # of a group in the step that asks to find out first
 DOUBTED = "Readings that do not fit"
 SINGLE_SLIPS = 2  # more groups than this are no single slips
 TOLD = ("total_toe.front", "total_toe.rear", "thrust_angle", "steering_wheel", *GAUGE_RESULTS)
+TURN = 2.0 * math.pi  # a larger angle is not told in degrees
 HARDLY = 0.1  # of its standard uncertainty: a result that moves by less is as it was
 
 
@@ -61,7 +63,9 @@ def _misfits(solved: PassSolution, job: Job) -> list[Block]:
         for doubt in members
     )
     table = Table(("Group", "Reading", "Seems off by", "Residual / its deviation"), rows, "lllr")
-    advice = Points(tuple(_advice(number, members) for number, members in groups.items()))
+    advice = Points(
+        tuple(f"Group {n}: {_settling(some, solved.readings)}." for n, some in groups.items())
+    )
     return [Paragraph(MISFITS, "strong"), table, advice, *_without(solved, job, groups[1])]
 
 
@@ -96,7 +100,7 @@ def _tag(doubt: Doubtful, members: list[Doubtful]) -> str:
 
 def _without(solved: PassSolution, job: Job, members: list[Doubtful]) -> list[Block]:
     """Show what the results would be without each reading of the first group."""
-    if len(members) > FEW or any(d.reading.startswith("assumed.") for d in members):
+    if len(members) > FEW or any(d.reading.startswith(ASSUMED) for d in members):
         return []
     others = [without(job, solved, d.reading) for d in members]
     names = [n for n in TOLD if n in solved.results and _affected(solved[n], others)]
@@ -143,7 +147,7 @@ def slip_words(doubt: Doubtful, job: Job) -> str:
     """
     if doubt.reading.startswith("assumed.rim_runout"):  # from peak to peak, as it is stated
         return f"would be {own_unit(2.0 * abs(doubt.slip), job)} in all"
-    if doubt.reading.startswith("assumed."):
+    if doubt.reading.startswith(ASSUMED):
         return f"would be off by {_size(abs(doubt.slip), doubt.reading, job)}"
     word = "too large" if doubt.slip > 0.0 else "too small"
     return f"{_size(abs(doubt.slip), doubt.reading, job)} {word}"
@@ -151,13 +155,8 @@ def slip_words(doubt: Doubtful, job: Job) -> str:
 
 def _size(size: float, label: str, job: Job) -> str:
     if is_angle(label):
-        return write.degrees(size, 1)
+        return write.degrees(size, 1) if size <= TURN else f"more than {write.degrees(TURN, 0)}"
     return own_unit(size, job)
-
-
-def _advice(number: int, members: list[Doubtful]) -> str:
-    """Say what to read again for one group."""
-    return f"Group {number}: {_settling(members)}."
 
 
 ANEW = (
@@ -182,33 +181,72 @@ def first_doubt(solved: PassSolution) -> str:
     names = "; or ".join(reading_words(d.reading) for d in members[:FEW_NAMED])
     if len(members) > FEW_NAMED:
         names += f"; or {len(members) - FEW_NAMED} more (see {DOUBTED})"
-    if len(members) == 1:
+    settling = _settling(members, solved.readings)
+    if len(members) > 1:
         return (
-            f"Before you turn anything, read again: {names}. It does not fit the others. {ANEW}"
+            "Before you turn anything, find out which of these does not fit the others: "
+            f"{names}. {capital(settling)}. {ANEW}"
         )
-    settling = _settling(members)
-    return (
-        f"Before you turn anything, find out which of these does not fit the others: {names}. "
-        f"{settling[0].upper()}{settling[1:]}. {ANEW}"
-    )
+    if members[0].reading.startswith(ASSUMED):
+        return (
+            f"Before you turn anything, {settling}. This does not fit the readings: {names}. {ANEW}"
+        )
+    return f"Before you turn anything, read again: {names}. It does not fit the others. {ANEW}"
 
 
-def _settling(members: list[Doubtful]) -> str:
-    """Say what to read again to settle one group."""
-    steps = [_again(label) for label in members[0].settled_by]
+def _settling(members: list[Doubtful], readings: Pass) -> str:
+    """Say what to read again, or to measure, to settle one group."""
+    labels, settled_by = [m.reading for m in members], members[0].settled_by
+    acts = in_place_of(labels, readings)
     if len(members) == 1:
-        return "read it again; if it comes out as before, read its neighbours again"
-    if not steps:
-        return "read all of them again"
-    if len(steps) == 1:
-        return f"to settle which it is, one reading is enough: {steps[0]}"
-    more = f"; then {'; then '.join(steps[1:FEW_SETTLE])}"
-    rest = "; then the others" if len(steps) > FEW_SETTLE else ""
-    return f"to settle which it is, {steps[0]}{more}{rest}"
+        return acts[0] + DRIVEN * (labels == [CLAMPED]) if acts else ALONE
+    if not settled_by:
+        return "; then ".join([*_read_again(labels, bool(acts)), *acts])
+    shown = settled_by[:FEW_SETTLE]
+    steps = [_again(label, readings) for label in shown]
+    rest = _rest(labels, shown, readings)
+    if len(settled_by) == 1:
+        enough = "this is enough" if shown[0].startswith(ASSUMED) else "one reading is enough"
+        return f"to settle which it is, {enough}: {steps[0]}{rest}"
+    others = "; then the others" if len(settled_by) > FEW_SETTLE else ""
+    return f"to settle which it is, {'; then '.join(steps)}{others}{rest}"
 
 
-def _again(label: str) -> str:
-    """Say how to take an extra reading."""
+CLAMPED = f"{ASSUMED}steering_wheel_straight_within"
+DRIVEN = "; if that changes nothing, look at the road test and at the steering ratio"
+ALONE = "read it again; if it comes out as before, read its neighbours again"
+
+
+def _read_again(labels: list[str], beside: bool) -> list[str]:
+    """Say to read again what was read of a group, by name where it is little."""
+    if not beside:
+        return ["read all of them again"]
+    read = [reading_words(label) for label in labels if not label.startswith(ASSUMED)]
+    if len(read) > FEW:
+        return ["read again all of them that are readings"]
+    return [f"read {name} again" for name in read]
+
+
+def _rest(labels: list[str], shown: tuple[str, ...], readings: Pass) -> str:
+    """Say what is left of a group with assumptions where the steps shown change nothing.
+
+    What was measured in place of an assumption is no repeat that would tell it from the others.
+    """
+    turned = [label.split(".")[1] for label in shown if label.endswith(TURNED)]
+    out = [f"{ASSUMED}rim_runout.{wheel}" for wheel in turned]
+    left = [label for label in labels if label not in shown and not label.startswith(tuple(out))]
+    if not any(label.startswith(ASSUMED) for label in (*shown, *left)):
+        return ""
+    acts = in_place_of(left, readings)
+    if len(acts) < len(left) <= FEW:
+        acts += [_again(label, readings) for label in left if not label.startswith(ASSUMED)]
+    return f"; if that changes nothing, {'; then '.join(acts)}" if acts else ""
+
+
+def _again(label: str, readings: Pass) -> str:
+    """Say how to take an extra reading, or how to measure what was assumed."""
+    if label.startswith(ASSUMED):
+        return in_place_of([label], readings)[0]
     if label.endswith(TURNED):
         words = reading_words(label.removesuffix(TURNED))
         return f"roll the car on by half a turn of the wheel and read {words}"
