@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 
 import pytest
 
@@ -109,3 +110,19 @@ def test_the_report_and_the_json_say_it(tmp_path) -> None:
     assert wheel["outcome"] == "not proven"
     assert 0.0 < wheel["u_needed_deg"] < only["steering_wheel"]["u_deg"]
     assert wheel["rounds_needed"] >= 2
+
+
+@pytest.mark.parametrize(("runout", "takes_out"), [("0", False), ("1/32", True)])
+def test_reading_rims_twice_is_told_for_what_it_does(
+    tmp_path: Path, runout: str, takes_out: bool
+) -> None:
+    """Where rims are stated to run true there is nothing to take out: the mean of two helps."""
+    text = (ROOT / "samples" / "crooked-box.toml").read_text(encoding="utf-8")
+    assert text.count('rim_runout = "0"') == 1
+    path = tmp_path / "job.toml"
+    changed = text.replace('rim_runout = "0"', f'rim_runout = "{runout}"')
+    path.write_text(changed, encoding="utf-8")
+    said = " ".join(run("solve", path).stdout.split())
+    assert "ead every rim edge twice, valve up and" in said
+    assert ("takes out the rim's run-out" in said) == takes_out
+    assert ("the mean of two readings is surer" in said) != takes_out

@@ -23,6 +23,10 @@ WORDS = {
         "Read every rim edge twice, valve up and, the car rolled half a turn, valve down: that "
         "takes out the rim's run-out"
     ),
+    "both_valve_positions_averaged": (
+        "Read every rim edge twice, valve up and, the car rolled half a turn, valve down: the rims "
+        "are stated to run true, but the mean of two readings is surer"
+    ),
     "bar_widths": (
         "Measure the width between the strings at both bars (bars {bar_spacing} apart)"
     ),
@@ -81,9 +85,12 @@ def help_words(step: Step, job: Job) -> str:
     if step.kind in INSTRUMENTS:
         better = Instrument(step.facts["resolution"], step.facts["repeatability"])
         return f"{INSTRUMENTS[step.kind]}: {_read_to(better, job, step.kind in ANGLES)}"
+    kind = step.kind
+    if kind == "both_valve_positions" and not job.instruments.rim_runout:
+        kind = "both_valve_positions_averaged"
     facts = {key: _size(key, value, job) for key, value in step.facts.items()}
     rule = f"rule {_read_to(job.instruments.string_rule, job, False)}"
-    return WORDS[step.kind].format(rule=rule, **facts)
+    return WORDS[kind].format(rule=rule, **facts)
 
 
 def _read_to(instrument: Instrument, job: Job, angle: bool) -> str:
