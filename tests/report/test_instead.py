@@ -10,6 +10,7 @@ import tomllib
 
 import pytest
 
+from tests.cli.running import run
 from tests.report.test_told import told
 from toebox.correct import correct
 from toebox.job import loads
@@ -179,3 +180,47 @@ def test_a_wobbling_rim_read_in_two_positions_is_told_so() -> None:
     )
     text = told(HEAD, wobbles)
     assert "see by how much the left rear rim wobbles, and state it (rim_runout)" in steps(text)
+
+
+# --- ways of measuring that disagree although no single reading is beyond doubt ---
+
+NARROW = (HEAD, 'steering_wheel_off = "7.1 right"\n', strings(0.0, 0.0))
+LOOK = "Look first at what the report lists under 'Whether the ways of measuring agree'"
+CAMBER = "[[pass]]\n[pass.inclinometer.left_front]\ncamber = -0.5\n"
+
+
+def test_ways_that_disagree_are_told_before_anything_is_turned() -> None:
+    text = told(*NARROW)
+    assert "Readings that do not fit" not in text
+    assert f"1. {LOOK}, before you turn anything: strings and road test disagree on the" in text
+    row = next(line for line in text.splitlines() if "■ disagree" in line)
+    assert "by 7.1° ± 4.2°. Put it right" in steps(text)
+    assert "7.1° ± 4.2°" in row
+    assert LOOK in on_the_sheet(*NARROW)
+
+
+@pytest.mark.parametrize("off", ["6.4 right", "9.7 right"])
+def test_where_they_agree_or_a_reading_is_doubted_it_is_not_said(off: str) -> None:
+    """6.4 degrees barely agree; of 9.7 the road test itself is named."""
+    text = told(HEAD, f'steering_wheel_off = "{off}"\n', strings(0.0, 0.0))
+    assert LOOK not in text
+    assert ("barely agree" in text) == (off == "6.4 right")
+    assert ("1. Before you turn anything, find out" in text) == (off == "9.7 right")
+
+
+def test_the_section_told_of_is_there_where_the_last_pass_read_no_toe() -> None:
+    text = told(*NARROW, CAMBER)
+    assert LOOK in text
+    assert "■ disagree" in text
+
+
+def test_a_steering_wheel_centred_without_a_job_has_the_section_too() -> None:
+    given = ["--mm", "--off", "10.5 right", "--ratio", "16", "--wheelbase", "2600", "--rim", "400"]
+    for wheel in ("left_front", "right_front", "left_rear", "right_rear"):
+        given += ["--string", wheel, "100", "100"]
+    text = " ".join(run("centre", *given).stdout.split())
+    assert "Readings that do not fit" not in text
+    here = "Look first at what stands under 'Whether the ways of measuring agree'"
+    assert here in text
+    assert "Put it right and ask again" in text
+    assert "■ disagree" in text.partition(here)[2]

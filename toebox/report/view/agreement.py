@@ -76,6 +76,28 @@ def agreement(job: Job, solved: PassSolution) -> Section | None:
     return Section(HEADING, tuple(blocks), summary=serious)
 
 
+def disagreement(job: Job, solved: PassSolution) -> str:
+    """Say which ways of measuring disagree.
+
+    Parameters
+    ----------
+    job : Job
+        Car, instruments and units.
+    solved : PassSolution
+        Results of a pass.
+
+    Returns
+    -------
+    str
+        The end of a sentence; empty where none do.
+    """
+    apart = [c for c in comparisons(job, solved) if c.verdict == "disagree"]
+    return "; ".join(
+        f"{' and '.join(SIDES[c.kind])} disagree on the {_name(c).lower()}, by {_apart(c, job)}"
+        for c in _one_a_kind(apart)
+    )
+
+
 BARELY = (
     "Barely agree: beyond the 95 % interval of the difference, which chance alone does once in "
     "twenty, but not beyond 99.9 %."
@@ -97,9 +119,13 @@ def _row(one: Comparison, job: Job) -> tuple[str, str, str, str, str]:
         _name(one),
         f"{first} {values[0]}",
         f"{second} {values[1]}",
-        f"{_size(one, abs(one.difference), job)} ± {_size(one, COVERAGE_FACTOR * one.u, job)}",
+        _apart(one, job),
         f"{SHAPES[one.verdict]} {one.verdict}",
     )
+
+
+def _apart(one: Comparison, job: Job) -> str:
+    return f"{_size(one, abs(one.difference), job)} ± {_size(one, COVERAGE_FACTOR * one.u, job)}"
 
 
 def _name(one: Comparison) -> str:

@@ -6,7 +6,7 @@ from toebox import __version__
 from toebox.correct.results import PassCorrection
 from toebox.job.model import Goal
 from toebox.report.blocks import Block, Paragraph, Points, Section, Steps, View
-from toebox.report.view.agreement import agreement
+from toebox.report.view.agreement import agreement, disagreement
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.found import found
 from toebox.report.view.goals import against_goals
@@ -86,7 +86,7 @@ def centring_view(solution: Solution, corrections: tuple[PassCorrection, ...]) -
         against_goals(job, standing(solution)),
         found(job, solved),
         doubtful(solution),
-        agreement(job, solved),
+        agreement(job, solved) if disagreement(job, solved) else None,
         where_it_runs(job, solved, correction),
         assumed(job._replace(goals={**AIM, **job.goals}), solved),
     ]

@@ -8,6 +8,8 @@ from collections.abc import Iterator, Mapping
 from toebox.job.model import Job, Pass
 from toebox.reliability import HARDLY_CHECKED, scatter_limit
 from toebox.report.blocks import Block, Paragraph, Points, Section, Table
+from toebox.report.view.agreement import HEADING as AGREEMENT
+from toebox.report.view.agreement import disagreement
 from toebox.report.view.instead import ASSUMED, in_place_of
 from toebox.report.view.words import capital, name_of, own_unit, reading_words, with_interval
 from toebox.solve.gauge_results import GAUGE_RESULTS
@@ -162,6 +164,28 @@ def _size(size: float, label: str, job: Job) -> str:
 ANEW = (
     "Put it right in the job and make the report anew: until then the steps below still rest on it."
 )
+
+
+def look_first(job: Job, solved: PassSolution) -> list[str]:
+    """Say what to look at before anything is turned: readings, or ways of measuring that disagree.
+
+    Parameters
+    ----------
+    job : Job
+        Car, instruments and units.
+    solved : PassSolution
+        Results of a pass.
+
+    Returns
+    -------
+    list of str
+        A step; empty where all fits.
+    """
+    if solved.doubtful:
+        return [first_doubt(solved)]
+    apart = disagreement(job, solved)
+    where = f"Look first at what the report lists under '{AGREEMENT}', before you turn anything"
+    return [f"{where}: {apart}. {ANEW}"] if apart else []
 
 
 def first_doubt(solved: PassSolution) -> str:

@@ -24,7 +24,7 @@ from toebox.report.view.rods import (
     string_words,
     way_of,
 )
-from toebox.report.view.slips import first_doubt
+from toebox.report.view.slips import first_doubt, look_first
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
 from toebox.report.view.words import and_, both_units, half_width, name_of
 from toebox.solve.results import PassSolution, Solution
@@ -190,9 +190,10 @@ def first_of_all(
     moved = plan.outcomes if plan is not None and plan.to_turn else ()
     for number in sorted({by, *(outcome.standing.number for outcome in moved)}):
         solved = solution.passes[number]
-        if solved.doubtful:
-            where = "" if number == by else f"In the pass {solved.label!r}. "
-            steps.append(f"{where}{first_doubt(solved)}")
+        if number == by:
+            steps += look_first(solution.job, solved)
+        elif solved.doubtful:
+            steps.append(f"In the pass {solved.label!r}. {first_doubt(solved)}")
     if solution.job.doubts and _matters(solution.passes[by], correction, plan):
         steps.append(LOOK_FIRST)
     return steps

@@ -57,6 +57,7 @@ def make_view(
     """
     job, last, stands = solution.job, solution.passes[-1], standing(solution)
     *first, moves = what_next(solution, corrections)
+    by = solution.passes[_told_by(solution, corrections, stands)]
     sections = [
         *first,
         against_goals(job, stands),
@@ -65,7 +66,7 @@ def make_view(
         plan(job, last),
         found(job, last),
         doubtful(solution),
-        agreement(job, last),
+        agreement(job, by) or agreement(job, last),
         learned(corrections[-1]),
         where_it_runs(job, last, corrections[-1]),
         drift(stands),
@@ -106,8 +107,8 @@ def what_next(
     tuple of Section or None
         For the top of a report and of a sheet.
     """
-    stands, last = standing(solution), len(corrections) - 1
-    by = last if corrections[-1].rods else _newest_toe(solution, stands)
+    stands = standing(solution)
+    by = _told_by(solution, corrections, stands)
     adjusting = None
     if solution.job.adjusters:
         from toebox.correct.adjusters import plan_adjusters
@@ -124,6 +125,13 @@ def what_next(
     if adjusting.to_turn and told:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))
     return order, steps, moves
+
+
+def _told_by(
+    solution: Solution, corrections: tuple[PassCorrection, ...], stands: Mapping[str, Standing]
+) -> int:
+    """Return the pass that tells what to do at the tie rods."""
+    return len(corrections) - 1 if corrections[-1].rods else _newest_toe(solution, stands)
 
 
 def _caster_and_camber(
