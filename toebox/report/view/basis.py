@@ -6,10 +6,10 @@ import math
 from collections.abc import Collection
 
 from toebox.correct.rods import arm_within
-from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of
+from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of, side_of
 from toebox.report.blocks import Block, Paragraph, Points, Section
-from toebox.report.view.gauge import gauge_assumption
 from toebox.report.view.words import capital, name_of, own_unit
+from toebox.solve.gauge import GIVEN_SAI_U, SHOWN_SWEEP
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
@@ -21,6 +21,41 @@ INSTRUMENTS = {
     "inclinometer": "the inclinometer",
     "turn_plates": "the turn plates",
 }
+# Sentences for what is taken to lie within a size that [instruments] gives.
+_WITHIN = {
+    "strings_parallel_within": (
+        "The strings are parallel within {within} {over}{stated}: the widths at both bars were not "
+        "measured."
+    ),
+    "box_square_within": (
+        "The strings run square to the car within {within} over the wheelbase{stated}: not all "
+        "four wheels have string readings."
+    ),
+    "rim_runout": (
+        "No rim runs out sideways by more than {within} from peak to peak{stated}; a wheel read in "
+        "one position carries that in full, valve up and down cancels it."
+    ),
+    STRAIGHT: (
+        "The steering wheel was clamped straight within {within} while the front wheels were read "
+        "on the strings{over}."
+    ),
+    PLATES: "The turn plates show zero within {within} of where a wheel points along the car.",
+    "floor_level_within": (
+        "The floor is level within {within} {over}{stated}: its height was not read there "
+        "(pass.floor). A slope across changes camber and cross-camber, a slope along changes "
+        "caster on both sides alike."
+    ),
+    "gauge_zero_within": (
+        "The inclinometer's zero is right within {within}{stated}, and it was held the same way "
+        "round at every wheel, so that its error is the same at all of them: no wheel was read "
+        "with the gauge turned end for end (camber_turned)."
+    ),
+}
+_ANGLES = {STRAIGHT: 1, PLATES: 1, "gauge_zero_within": 2}  # of those: printed decimals [degrees]
+SHOWN_CASTER = (
+    f"The gauge that shows caster was swept {write.degrees(SHOWN_SWEEP, 0)} each way; its "
+    "uncertainty follows from that of the inclinometer and the turn plates."
+)
 
 
 def assumed(job: Job, solved: PassSolution) -> Section:
@@ -168,39 +203,64 @@ def _arms(job: Job) -> tuple[str, ...]:
 
 
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:
-    instruments = job.instruments
-    stated = "" if key in instruments.stated else " (not stated: a cautious value)"
-    if key == "strings_parallel_within":
-        over = "between the bars" if solved.readings.bar_spacing else "over the wheelbase"
-        within = own_unit(instruments.strings_parallel_within, job)
-        return (
-            f"The strings are parallel within {within} {over}{stated}: the widths at both bars "
-            "were not measured."
-        )
-    if key == "box_square_within":
-        within = own_unit(instruments.box_square_within, job)
-        return (
-            f"The strings run square to the car within {within} over the wheelbase{stated}: not "
-            "all four wheels have string readings."
-        )
-    if key == "rim_runout":
-        within = own_unit(instruments.rim_runout, job)
-        return (
-            f"No rim runs out sideways by more than {within} from peak to peak{stated}; a wheel "
-            "read in one position carries that in full, valve up and down cancels it."
-        )
+    stated = "" if key in job.instruments.stated else " (not stated: a cautious value)"
+    if key in _WITHIN:
+        size = getattr(job.instruments, key)
+        within = write.degrees(size, _ANGLES[key]) if key in _ANGLES else own_unit(size, job)
+        return _WITHIN[key].format(within=within, over=_over(key, job, solved), stated=stated)
+    if key == "steering_axis_inclination":
+        return _inclination(job, solved)
+    if key == "shown_caster":
+        return SHOWN_CASTER
+    return f"{_instrument(key, job)}{stated}."
+
+
+def _over(key: str, job: Job, solved: PassSolution) -> str:
+    """Say over what strings were taken to be parallel, or the floor to be level, and the like."""
     if key == STRAIGHT:
-        within = write.degrees(instruments.steering_wheel_straight_within, 1)
-        return (
-            f"The steering wheel was clamped straight within {within} while the front wheels were "
-            f"read on the strings{_quick(job)}."
+        return _quick(job)
+    if key == "floor_level_within":
+        return _floor_over(solved)
+    return "between the bars" if solved.readings.bar_spacing else "over the wheelbase"
+
+
+def _floor_over(solved: PassSolution) -> str:
+    """Say where the floor was taken to be level."""
+    where = [
+        o.label.rpartition(".")[2]
+        for o in solved.network.observations
+        if o.assumed.startswith("floor_level_within")
+    ]
+    parts = []
+    axles = " and ".join(key for key in where if key != "along")
+    if axles:
+        parts.append(f"from left to right under the {axles} axle{'s' * ('and' in axles)}")
+    if "along" in where:
+        parts.append("from front to rear over the wheelbase")
+    return ", and ".join(parts)
+
+
+def _inclination(job: Job, solved: PassSolution) -> str:
+    """Say at which wheels the inclination is as given, and at which it was assumed."""
+    given, sentences = job.car.steering_axis_inclination, []
+    if given:
+        axis = "axes lean" if len(given) > 1 else "axis leans"
+        angles = " and ".join(f"{write.degrees(a, 1)} ({side})" for side, a in given.items())
+        sentences.append(
+            f"The steering {axis} inwards by {angles}, as the job gives it, within "
+            f"{write.degrees(GIVEN_SAI_U, 1)} (standard deviation); this is weighed together with "
+            "the sweeps."
         )
-    if key == PLATES:
-        within = write.degrees(instruments.turn_plates_zero_within, 1)
-        return (
-            f"The turn plates show zero within {within} of where a wheel points along the car."
+    entered = [o.assumed.partition(".") for o in solved.network.observations]
+    sides = [side_of(wheel) for key, _, wheel in entered if key == "steering_axis_inclination"]
+    assumed = [side for side in sides if side not in given]
+    if assumed:
+        where = f" on the {assumed[0]}" if given else ""
+        sentences.append(
+            f"The steering axis{where} leans inwards by 5 to 18° (common practice, no published "
+            "source): two stops of a sweep cannot tell; the doubt is in the interval of caster."
         )
-    return gauge_assumption(key, job, solved) or f"{_instrument(key, job)}{stated}."
+    return " ".join(sentences)
 
 
 def _instrument(key: str, job: Job) -> str:
