@@ -89,9 +89,8 @@ class Heading(Words):
 
     def draw(self) -> None:
         """Draw the heading with a thin rule under it."""
-        note = getattr(self.canv, "note_heading", None)
-        if note is not None and self.plain:
-            note(self.plain, self.canv.absolutePosition(0, self.height)[1])
+        if self.plain:
+            self.canv.note_heading(self.plain, self.canv.absolutePosition(0, self.height)[1])
             self.plain = ""  # the second part of a heading broken over pages
         self.canv.setLineWidth(0.6)
         self.canv.setStrokeColorRGB(*BLUE)
@@ -203,7 +202,9 @@ class Setter:
             self.paragraph(item, *(("step", f"{n}.") if numbered else ("point", "•")))
             for n, item in enumerate(items, 1)
         ]
-        return _ended(story)
+        if story:
+            story[-1].spaceAfter = _AFTER  # the air of a block below the last
+        return story
 
     def table(self, table: blocks.Table) -> Story:
         """Return a table under its caption, in groups of columns where it is too wide."""
@@ -315,13 +316,6 @@ class Setter:
                 whole = max(whole, min(self.tall([part]), 60.0))
             break
         return whole
-
-
-def _ended(story: Story) -> Story:
-    """Return items with the air of a block below the last."""
-    if story:
-        story[-1].spaceAfter = _AFTER
-    return story
 
 
 def _is_break(part: Any) -> bool:
