@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     from toebox.solve.results import Result
 
 PATIENCE = 100  # answers to one question that are none
-# Doubts that only mean that something is still to come.
 _AS = {"distance": "a distance", "angle": "an angle"}
+# Doubts that only mean that something is still to come.
 _NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within")
 
 

@@ -18,6 +18,7 @@ Terms = tuple[tuple[int, float], ...]
 RECTANGULAR = 1.0 / math.sqrt(3.0)
 # Peak to peak of a sine of unknown phase to standard uncertainty (arcsine distribution).
 TOTAL_RUNOUT = 1.0 / (2.0 * math.sqrt(2.0))
+LEAST_U = 1e-6  # of an instrument stated as perfect: a micrometre, a microradian [m], [rad]
 
 
 class Equation(Protocol):

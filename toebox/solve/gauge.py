@@ -21,7 +21,15 @@ from toebox.geometry.camber import gauge_reading
 from toebox.geometry.sweep import Sweep, assumed_sai, camber_slopes, count_distinct, solve_sweep
 from toebox.geometry.sweep import sweep_factor as factor_of
 from toebox.job.model import Instrument, Job, Pass, SweepStop, WheelGauge, axle_of, side_of
-from toebox.solve.equations import RECTANGULAR, TOTAL_RUNOUT, Linear, Terms, add_terms, indices
+from toebox.solve.equations import (
+    LEAST_U,
+    RECTANGULAR,
+    TOTAL_RUNOUT,
+    Linear,
+    Terms,
+    add_terms,
+    indices,
+)
 
 if TYPE_CHECKING:
     from toebox.solve.network import Network
@@ -32,7 +40,6 @@ GIVEN_SAI_U = math.radians(1.0)
 # A sweep that determines inclination less well than this leaves it unmeasured.
 UNTELLABLE_SAI_U = math.radians(15.0)
 STRAIGHT_AHEAD = math.radians(2.0)
-LEAST_ANGLE_U = 1e-6  # keeps an instrument stated as perfect from dividing by nearly zero [rad]
 _LARGEST_LEAN, _LARGEST_MISS = math.radians(30.0), math.radians(5.0)
 # A gauge that shows caster is swept 20 degrees each way (NAVEDTRA 14273); how a slip of the
 # steer angle enters is taken at a caster of 5 and an inclination of 12 degrees.
@@ -109,7 +116,7 @@ def add_gauges(network: Network, job: Job, readings: Pass) -> None:
             network.read(label, gauge.caster, _shown_caster(job), Linear(terms))
     _add_floor(network, job, readings)
     _add_assumptions(network, job, readings)
-    plates = _angular(job.instruments.turn_plates)
+    plates = job.instruments.turn_plates
     for side, turn in readings.turn.items():
         for which in ("inner", "outer"):
             label = f"turn.{side}.{which}"
@@ -188,8 +195,8 @@ def beyond_any_car(network: Network, estimate: Estimate) -> bool:
 
 def _swept(job: Job, stops: tuple[SweepStop, ...], given_sai: float | None) -> Sweep | None:
     """Return the solution of the linear sweep equation; None where it is no car's."""
-    gauge, plates = _angular(job.instruments.inclinometer), job.instruments.turn_plates
-    return _solved(stops, gauge.u, plates.u, given_sai)
+    gauge, plates = job.instruments.inclinometer, job.instruments.turn_plates
+    return _solved(stops, max(gauge.u, LEAST_U), plates.u, given_sai)
 
 
 @lru_cache(maxsize=64)
@@ -221,11 +228,6 @@ def of_no_car(sweep: Sweep) -> bool:
     # An inclination given as 30 degrees comes back a rounding error larger.
     leans = max(abs(sweep.caster), abs(sweep.sai_used)) > _LARGEST_LEAN + 1e-9
     return leans or max(map(abs, sweep.residuals)) > _LARGEST_MISS
-
-
-def _angular(instrument: Instrument) -> Instrument:
-    """Return an instrument for angles, one stated as perfect with an uncertainty that settles."""
-    return Instrument(0.0, max(instrument.u, LEAST_ANGLE_U))
 
 
 def _across(network: Network, wheel: str) -> int:
@@ -271,13 +273,13 @@ def _add_camber(network: Network, job: Job, readings: Pass, wheel: str) -> None:
             for number in range(count)
         ]
         label = f"inclinometer.{wheel}.{key}"
-        network.read(label, reading, _angular(job.instruments.inclinometer), equations.__getitem__)
+        network.read(label, reading, job.instruments.inclinometer, equations.__getitem__)
 
 
 def _add_sweep(network: Network, job: Job, wheel: str, gauge: WheelGauge, sweep: Sweep) -> None:
     """Add the stops of a sweep; each steer angle is a reading of the turn plates."""
     stops, side = gauge.sweep, side_of(wheel)
-    gauge_of, plates = _angular(job.instruments.inclinometer), _angular(job.instruments.turn_plates)
+    gauge_of, plates = job.instruments.inclinometer, job.instruments.turn_plates
     camber = f"sweep_camber.{wheel}"
     extra: Terms = ()
     if serves_for_camber(gauge):

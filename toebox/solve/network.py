@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from toebox.estimate import Array, Estimate, determines, fit
 from toebox.job.model import AXLES, SIDES, WHEELS, Instrument, Job, Pass, Reading, axle_of, side_of
 from toebox.solve.equations import (
+    LEAST_U,
     RECTANGULAR,
     TOTAL_RUNOUT,
     BarWidth,
@@ -30,7 +31,6 @@ LEFT_RIGHT = {"left": 1.0, "right": -1.0}
 ENDS = {"front": 1.0, "rear": -1.0}
 # Where the steering wheel was clamped for the strings, clockwise from straight [rad].
 CLAMPED = "steering_wheel_clamped"
-LEAST_U = 1e-6  # of an instrument stated as perfect: a micrometre, a microradian [m], [rad]
 
 
 class Observation(NamedTuple):

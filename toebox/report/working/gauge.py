@@ -7,11 +7,12 @@ from dataclasses import dataclass, field, replace
 
 from toebox.job.model import SIDES, WheelGauge, axle_of, side_of
 from toebox.report.working.closed import Difference, Found, words_of
-from toebox.report.working.page import SCALES, Page, Word, either
+from toebox.report.working.page import SCALES, WORDLESS, Page, either
 from toebox.report.working.sums import RADIAN, Term, asin, atan, cos, number, sin, tan
 from toebox.solve.gauge import SHOWN_SAI, USUAL_RIM, serves_for_camber, turned_wheel
 
 CAMBER = either("top out", "top in", "upright")
+INWARDS = either("top inwards", "top outwards")
 FLOOR = {
     "front": either("left side higher", "right side higher", "level"),
     "rear": either("left side higher", "right side higher", "level"),
@@ -194,7 +195,7 @@ class _Gauge:
         if gauge.caster:
             label = f"inclinometer.{wheel}.caster"
             shown = self.page.mean(
-                label, f"{words_of(wheel)}, caster", "shown", gauge.caster, NO_WORD
+                label, f"{words_of(wheel)}, caster", "shown", gauge.caster, WORDLESS
             )
             what = shown - self.slopes["along"]
             what = what.depending(_by_zero(self.page, wheel, math.tan(SHOWN_SAI)))
@@ -321,10 +322,6 @@ class _Gauge:
         return None
 
 
-NO_WORD: Word = either("", "")
-INWARDS = either("top inwards", "top outwards")
-
-
 def _by_zero(page: Page, wheel: str, slope: float) -> dict[str, float]:
     """Return the slope by the zero of a wheel's turn plates, where it is not taken as exact."""
     label = f"{PLATES}.{wheel}"
@@ -373,7 +370,7 @@ def turn_forms(page: Page, found: Found) -> None:
         for which, reading in (("inner", turn.inner), ("outer", turn.outer)):
             label, words = f"turn.{side}.{which}", f"Steered {side}, {which} wheel"
             wheel, sign = turned_wheel(side, which)
-            angle = page.mean(label, words, which, reading, NO_WORD)
+            angle = page.mean(label, words, which, reading, WORDLESS)
             both.append(angle.depending(_by_zero(page, wheel, -sign)))
         inner, outer = both
         what = page.angle(f"Steered {side}", "inner - outer", inner - outer)

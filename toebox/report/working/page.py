@@ -128,7 +128,7 @@ class Page:
         return number(math.degrees(radians), ANGLE_DIGITS, strip=True)
 
     def mean(
-        self, label: str, words: str, symbol: str, reading: Reading, word: Word | None = None
+        self, label: str, words: str, symbol: str, reading: Reading, word: Word = SIDE
     ) -> Term:
         """Return the mean of a repeated reading, its line printed; a single one as it is."""
         angle = is_angle(label)
@@ -140,7 +140,7 @@ class Page:
         if len(terms) == 1:
             return terms[0]
         if angle:
-            return self.angle(words, symbol, mean(terms), word or SIDE)
+            return self.angle(words, symbol, mean(terms), word)
         return self.length(words, symbol, mean(terms))
 
     def uncertainties(self) -> dict[str, float]:
