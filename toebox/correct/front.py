@@ -70,33 +70,29 @@ def _correction(
     gear: GearCentre | None,
 ) -> PassCorrection:
     """Work out what to turn, the steering wheel moved on its spline as the gear says."""
-    solved = passes[-1]
-    moved = gear.moved if gear else 0.0
+    solved, moved = passes[-1], gear.moved if gear else 0.0
     total, wheel = wanted(job, solved, known, after, moved)
     if total is None and wheel is None:
         return PassCorrection(gear=gear)
-    if gear is not None and gear.wrong_spline and (wheel is None or not job.car.steering_ratio):
-        needs = "ratio" if not job.car.steering_ratio else "road test"
+    if needs := _spline_needs(job, gear, wheel):
         return PassCorrection(gear=gear, spline_needs=needs)
     kept = total is None or TOTAL not in job.goals
     judged = tuple(change for change in (None if kept else total, wheel) if change is not None)
     making = justified(judged, solved.estimate)
-    tie_rods = _now(job, passes)
-    steered = _steered(job, solved, moved)
+    tie_rods, steered = _now(job, passes), _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
     scales, astray = Scales.of(job), after.beyond and wheel is not None
     rods = with_turns(tie_rods, rods, known.effects, scales, astray, wheel is None)
     if any(rod.held for rod in rods):
         rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
     rods, tape = with_stops(job, solved, rods, steered)
-    met = bool(judged) and all(change.met for change in judged)
     return PassCorrection(
         rods=rods,
         remains=remains(job, solved, rods, (total, wheel)),
         corrected=tuple(change.name for change in making),
         judged=tuple(change.name for change in judged),
         improve=None if making else to_improve(judged, solved),
-        proven_within=not making and met,
+        proven_within=bool(judged) and not making and all(change.met for change in judged),
         gear=gear,
         imbalance=_imbalance(rods, tie_rods),
         stop_at_tape=tape,
@@ -108,6 +104,15 @@ def _correction(
         gear_centred=gear is None and known.gear_centred,
         count_again=gear is None and known.count_again,
     )
+
+
+def _spline_needs(job: Job, gear: GearCentre | None, wheel: Change | None) -> str:
+    """Return what must be known to move the steering wheel on its spline; empty for nothing."""
+    if gear is None or not gear.wrong_spline:
+        return ""
+    if not job.car.steering_ratio:
+        return "ratio"
+    return "road test" if wheel is None else ""
 
 
 def _imbalance(rods: Sequence[RodCorrection], tie_rods: Mapping[str, TieRod]) -> float | None:
