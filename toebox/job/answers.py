@@ -62,8 +62,7 @@ def answer(typed: str, kind: Kind, path: Path, unit: str) -> Any:
     '4-5/8'
     """
     value = _value(" ".join(typed.split()), kind)
-    notes = Notes()
-    notes.unit = unit if unit in ("in", "mm") else "in"
+    notes = Notes(unit=unit)
     if kind(notes, value, path) is None or notes:
         if isinstance(kind, Flag):
             raise FaultyText(expected(kind, unit))
@@ -198,8 +197,7 @@ def size_of(value: Any, kind: Kind, unit: str) -> float | None:
     """
     if isinstance(kind, (Text, Choice, Flag, Day, Parsed)):
         return None
-    notes = Notes()
-    notes.unit = unit if unit in ("in", "mm") else "in"
+    notes = Notes(unit=unit)
     read = kind(notes, value, ("value",))
     return float(read) if isinstance(read, (int, float)) and not notes else None
 

@@ -18,10 +18,12 @@ _MOST_FAULTS = 50
 class Notes:
     """Faults and doubts of one job, and the length unit for numbers without one."""
 
-    def __init__(self, places: Mapping[str, str] | None = None, plans: bool = False) -> None:
+    def __init__(
+        self, places: Mapping[str, str] | None = None, plans: bool = False, unit: str = "in"
+    ) -> None:
         self.places = places or {}  # key -> the one table it stands under
         self.plans = plans  # whether a reading may be a mere plan, "?"
-        self.unit = "in"
+        self.unit = unit
         self.unit_known = True
         self.doubts: list[str] = []
         self._faults: list[tuple[Path, str, str]] = []

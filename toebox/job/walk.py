@@ -120,9 +120,8 @@ def moved_kinds(document: Mapping[str, Any]) -> dict[str, Kind]:
     dict
         By the adjuster's name; without those that have faults.
     """
-    notes = Notes()
     unit = document.get("length_unit")
-    notes.unit = unit if unit in ("in", "mm") else "in"
+    notes = Notes(unit=unit if unit in ("in", "mm") else "in")
     adjusters = JOB.keys["adjuster"](notes, document.get("adjuster", []), ("adjuster",))
     return {adjuster.name: _move(adjuster) for adjuster in adjusters or ()}
 
