@@ -135,7 +135,7 @@ def _is_stuck(job: Job, wheel: RearCorrection) -> bool:
 def _room(job: Job, adjuster: Adjuster, change: float) -> float:
     """Return how far an adjuster can go still the way that changes toe so, in its units."""
     low, high = adjuster.limits
-    moved = sum(one.moved.get(adjuster.name, 0.0) for one in job.passes)
+    moved = job.moved(adjuster.name)
     sense = adjuster.effect.get("toe") or adjuster.sense  # toe-in by a positive move, or toe-out
     return high - moved if change * sense > 0.0 else moved - low
 

@@ -307,6 +307,10 @@ class Job(NamedTuple):
     adjusters: tuple[Adjuster, ...] = ()
     smallest_fraction: int = 64  # denominator to which inches are printed
 
+    def moved(self, adjuster: str) -> float:
+        """Return how far an adjuster was moved before all passes together, in its units [-]."""
+        return sum(one.moved.get(adjuster, 0.0) for one in self.passes)
+
     @property
     def rear_unwritten(self) -> bool:
         """Return whether the rear wheels may be set without a pass telling of it."""

@@ -54,7 +54,7 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
         return AdjusterPlan()
     stands = standing(solution)
     known = effects(solution)
-    moved = {a.name: sum(p.moved.get(a.name, 0.0) for p in job.passes) for a in job.adjusters}
+    moved = {a.name: job.moved(a.name) for a in job.adjusters}
     moves: dict[str, Move] = {}
     outcomes: list[Outcome] = []
     to_measure: list[str] = []

@@ -45,12 +45,8 @@ def adjuster_forms(page: Page, solution: Solution) -> None:
     if not plan.to_turn:
         return
     page.section("the adjusters of caster and camber", _INTRODUCTION)
-    moved = {
-        move.adjuster.name: sum(p.moved.get(move.adjuster.name, 0.0) for p in page.job.passes)
-        for move in plan.moves
-    }
     turned = [move for move in plan.moves if move.amount]
-    evens = {m.adjuster.name: _even(page, m, moved[m.adjuster.name]) for m in turned}
+    evens = {m.adjuster.name: _even(page, m) for m in turned}
     units = {m.adjuster.name: _unit(page, m.adjuster, known) for m in turned}
     for outcome in plan.outcomes:
         _then(page, outcome, turned, known, evens, units)
@@ -60,12 +56,13 @@ def _named(adjuster: Adjuster) -> str:
     return capital(adjuster.name)
 
 
-def _even(page: Page, move: Move, moved: float) -> Term:
+def _even(page: Page, move: Move) -> Term:
     """Work out a move in units of equal effect: for a cam, degrees at its middle."""
     adjuster, amount = move.adjuster, number(move.amount, 5, strip=True)
     if adjuster.kind != "cam":
         return amount
-    position = number(math.degrees(adjuster.position) + moved, 5, strip=True)
+    stands = math.degrees(adjuster.position) + page.job.moved(adjuster.name)
+    position = number(stands, 5, strip=True)
     swing = (sin(position + amount) - sin(position)) * number(math.degrees(1.0), 5)
     return page.ratio(
         f"{_named(adjuster)}, degrees at its middle that do as much",
