@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
 from toebox.geometry.sweep import camber_at
 from toebox.job import loads
+from toebox.job.model import AXLES
 
 CAR = """length_unit = "in"
 [car]
@@ -310,3 +312,28 @@ def test_the_inner_wheel_turned_less_than_the_outer(inner: str, outer: str, doub
     said = "the inner wheel turned less than the outer; are they exchanged?"
     wanted = (f"pass[1].turn.left: {said}",) if doubted else ()
     assert loads(CAR + readings, "job").doubts == wanted
+
+
+@pytest.mark.parametrize(
+    ("tracks", "gaps", "side"),
+    [
+        ("track = 57\n", (6.3, 7.9), "left"),  # 40 mm nearer in front, the axles alike
+        ("track = 57\n", (6.3, 6.9), ""),
+        ("track = { front = 57, rear = 54 }\n", (6.3, 7.8), ""),  # as a narrower axle stands
+        ("track = { front = 57, rear = 54 }\n", (6.3, 6.3), "left"),
+        ("", (6.3, 7.9), ""),  # of unknown tracks more may be the car's own
+        ("", (6.3, 8.4), "left"),
+    ],
+)
+def test_a_box_that_is_taken_as_square_is_doubted_by_the_gaps_to_one_side(
+    tracks: str, gaps: tuple[float, float], side: str
+) -> None:
+    """Tracks that differ by 3 in let the strings of a square box stand 1.5 in apart."""
+    car = re.sub(r"track = [^\n]*\n", tracks, CAR)
+    wheels = zip(("left_front", "left_rear"), gaps, strict=True)
+    read = "".join(f"string.{w} = {{ front = {gap}, rear = {gap} }}\n" for w, gap in wheels)
+    doubts = loads(car + read, "job").doubts
+    assert len(doubts) == bool(side)
+    assert all(f"pass[1].string: by the gaps on the {side} they run" in doubt for doubt in doubts)
+    right = "".join(f"string.right_{axle} = {{ front = 7, rear = 7 }}\n" for axle in AXLES)
+    assert loads(car + read + right, "job").doubts == ()  # all four measure how it stands

@@ -15,6 +15,7 @@ from toebox.job.mixed_units import another_unit
 from toebox.job.model import (
     AXLES,
     SIDES,
+    WHEELS,
     Car,
     Job,
     Pass,
@@ -40,6 +41,7 @@ _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
 _LITTLE = 1e-6  # of an adjuster's unit
 _LEAST_TYRE = 18 * 0.0254  # from memory: the smallest tyres of cars measure about 19 in [m]
 _LEAST_SIDEWALLS = 0.050  # that a tyre measures more than its rim [m]
+_ASKEW, _UNKNOWN_TRACKS = (0.020, "20 mm (25/32 in)"), (0.050, "50 mm (2 in)")  # [m]
 _LOCKS = (2.0, 7.0)  # turns of the steering wheel from lock to lock
 _UNIT_SLIPS = (2.54, 10.0, 25.4)  # inches read as cm, cm as mm, inches as mm
 
@@ -151,6 +153,7 @@ def _of_pass(car: Car, readings: Pass) -> Doubts:
         for key, sentence in _of_tape(tape, car.track.get(axle)):
             yield ("tape", axle, *key), sentence
     yield from _of_box(car, readings)
+    yield from _of_square(car, readings)
     yield from _of_wheelbases(car, readings)
     yield from _of_road_test(car, readings.steering_wheel_off)
     yield from _of_turns_to_lock(readings)
@@ -235,6 +238,26 @@ def _total(car: Car, readings: Pass, axle: str) -> float | None:
     return found
 
 
+def _of_square(car: Car, readings: Pass) -> Doubts:
+    """Doubt a box that is taken as square to the car against the gaps on one side of it."""
+    if all(map(readings.both_edges, WHEELS)):  # then how it stands is measured
+        return
+    (most, words), narrower = _UNKNOWN_TRACKS, 0.0
+    if len(car.track) == len(AXLES):
+        (most, words), narrower = _ASKEW, (car.track["rear"] - car.track["front"]) / 2.0
+    for side in SIDES:
+        wheels = [f"{side}_{axle}" for axle in AXLES]
+        if all(map(readings.both_edges, wheels)):
+            front, rear = (_gap(readings.string[wheel]) for wheel in wheels)
+            if abs(front - rear - narrower) > most:
+                askew = f"by the gaps on the {side} they run more than {words} askew to the car"
+                yield ("string",), f"{askew}; set them square, or read all four wheels"
+
+
+def _gap(strings: WheelStrings) -> float:
+    return (_mean(strings.front) + _mean(strings.rear)) / 2.0
+
+
 def _shift(readings: Pass, axle: str) -> float | None:
     """Return how far an axle stands from the middle of the box, where both sides were read."""
     gaps = []
@@ -243,7 +266,7 @@ def _shift(readings: Pass, axle: str) -> float | None:
         if not readings.both_edges(wheel):
             return None
         strings = readings.string[wheel]
-        gaps.append((_mean(strings.front) + _mean(strings.rear)) / 2.0)
+        gaps.append(_gap(strings))
     return (gaps[1] - gaps[0]) / 2.0
 
 
