@@ -182,6 +182,14 @@ def test_a_wobbling_rim_read_in_two_positions_is_told_so() -> None:
     assert "see by how much the left rear rim wobbles, and state it (rim_runout)" in steps(text)
 
 
+def test_a_steering_wheel_off_by_many_turns_is_not_told_in_degrees() -> None:
+    """A string at one rim read 60 mm wrong, tape twice: whatever is named, none can be it alone."""
+    text = told(HEAD, strings(60.0, 0.0), tape(2))
+    row = next(line for line in text.splitlines() if line.startswith("1 b"))
+    assert "assumption: steering wheel clamped straight  would be off by more than 360°" in row
+    assert f"if that changes nothing, {CLAMP}" in text
+
+
 # --- ways of measuring that disagree although no single reading is beyond doubt ---
 
 NARROW = (HEAD, 'steering_wheel_off = "7.1 right"\n', strings(0.0, 0.0))
