@@ -20,6 +20,9 @@ _PAIRS = (*((f"{side}_front", f"{side}_rear") for side in SIDES),
           *((f"left_{axle}", f"right_{axle}") for axle in AXLES))  # fmt: skip
 _BETTER, _BETTER_OF_TWO = 5.0, 8.0  # so many times nearer than as they stand [-]
 _LEAST = 0.015  # nearer together nothing is doubted [m]
+# A factor of 10 changes at least one difference of logarithms in two by log 10. To be _BETTER
+# times nearer after that, they must have been this far apart: most jobs end here.
+_LEAST_RATIO = math.log(10.0) / math.sqrt(2.0) / (1.0 + 1.0 / _BETTER)
 
 
 class _Guess(NamedTuple):
@@ -44,11 +47,12 @@ def another_unit(strings: Mapping[str, WheelStrings]) -> Iterator[tuple[Path, st
         Path within the pass and what is doubted, once at the most.
     """
     gaps = {wheel: gap for wheel in WHEELS if (gap := _gap(strings.get(wheel))) is not None}
-    if _spread(gaps) < _LEAST:
+    before = _spread(_logs(gaps))
+    if before < _LEAST_RATIO or _spread(gaps) < _LEAST:
         return
     better = _BETTER if len(gaps) > 2 else _BETTER_OF_TWO
     best = min(_guesses(gaps), key=lambda guess: guess.spread)
-    if best.spread * better < _spread(_logs(gaps)):
+    if best.spread * better < before:
         yield _told(best)
 
 
