@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tests.report.test_told import CAR, GOALS, RODS, strings, told
+from toebox.job import loads
+from toebox.report.view.known import known
+from toebox.solve import solve
 
 LOOK = "Look first at what the report lists under 'Values that look unusual'."
 PASS = "[[pass]]\n"
@@ -86,3 +89,15 @@ def test_a_step_of_the_rule_is_no_wobble() -> None:
     alike = "Left front wheel: its rim runs so true that valve up and valve down differ by no more"
     assert alike in told(CAR, GOALS, RODS, PASS, step)
     assert "Left front wheel: its rim wobbles." in told(CAR, GOALS, RODS, PASS, more)
+
+
+def test_half_a_wheel_is_not_told_as_known() -> None:
+    """One edge of the fourth wheel gives its axle's toe within 4 degrees: no news while typing."""
+    whole = strings(-3.0, -3.0)
+    half = whole.replace(", rear = [100.0, 100.0] }\nfront_bar", " }\nfront_bar")
+    toes = {"total_toe.rear", "thrust_angle"}
+    for read, told_of in ((half, set()), (whole, toes)):
+        job = loads(CAR + PASS + read, "invented")
+        (solved,) = solve(job).passes
+        assert toes <= set(solved.results)
+        assert toes & set(known(solved, job)) == told_of

@@ -11,7 +11,13 @@ from toebox.solve.results import PassSolution
 
 _LEFT_OUT = ("box", "toe_to_thrust", "setback")
 # Less surely known than this, half of a wheel's readings are still to come [rad].
-_TOO_WIDE = {"steering_wheel": math.radians(10.0), "toe": math.radians(1.0)}
+_TOE = math.radians(1.0)
+_TOO_WIDE = {
+    "steering_wheel": math.radians(10.0),
+    "toe": _TOE,
+    "total_toe": _TOE,
+    "thrust_angle": _TOE,
+}
 
 
 def known(solved: PassSolution, job: Job) -> dict[str, str]:
