@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from toebox.correct.remains import done
@@ -35,14 +36,21 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
         Front reading minus rear reading [m]; None where there are no strings at this axle.
     """
     side, _, axle = wheel.partition("_")
-    yaw, taper = solved.get("box.yaw"), solved.get("box.taper")
-    rim = job.car.rim_diameter.get(axle)
-    if wanted is None or yaw is None or taper is None or rim is None:
+    rim, wheelbase = job.car.rim_diameter.get(axle), job.car.wheelbase
+    if wanted is None or rim is None or wheelbase is None:
         return None
-    if wheel not in solved.readings.string:
+    if wheel not in solved.readings.string or "taper" not in solved.network.unknowns:
         return None
-    mean = float(stop_at_string(wanted, yaw.value, taper.value, rim, side))
+    yaw = math.asin(
+        (_estimated(solved, "shift.front") - _estimated(solved, "shift.rear")) / wheelbase
+    )
+    mean = float(stop_at_string(wanted, yaw, _estimated(solved, "taper"), rim, side))
     return mean + more_than_mean(solved, wheel)
+
+
+def _estimated(solved: PassSolution, unknown: str) -> float:
+    """Return an unknown of the box or of a rim, read or assumed [m] or [rad]."""
+    return float(solved.estimate.x[solved.network.unknowns[unknown]])
 
 
 def more_than_mean(solved: PassSolution, wheel: str) -> float:
@@ -97,7 +105,7 @@ def wobble_of(solved: PassSolution, wheel: str) -> float:
     float
         As estimated; the rear edge reads as much less.
     """
-    return float(solved.estimate.x[solved.network.unknowns[f"wobble.{wheel}"]])
+    return _estimated(solved, f"wobble.{wheel}")
 
 
 def wobble_proven(job: Job, solved: PassSolution, wheel: str) -> bool:

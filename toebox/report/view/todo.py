@@ -195,8 +195,16 @@ def first_of_all(
         elif solved.doubtful:
             steps.append(f"In the pass {solved.label!r}. {first_doubt(solved)}")
     if solution.job.doubts and _matters(solution.passes[by], correction, plan):
-        steps.append(LOOK_FIRST)
+        steps.append(_look_first(solution.job.doubts))
     return steps
+
+
+def _look_first(doubts: Sequence[str]) -> str:
+    """Point to the values that look unusual; a single one is told on the spot."""
+    if len(doubts) > 1:
+        return LOOK_FIRST
+    end = "" if doubts[0].endswith("?") else "."
+    return f"{LOOK_FIRST} It is this one: {doubts[0]}{end}"
 
 
 def _matters(solved: PassSolution, correction: PassCorrection, plan: AdjusterPlan | None) -> bool:
@@ -350,19 +358,21 @@ def _means(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     text = "On the string, the readings to stop at are means, as the rims were read"
     if any(rod.stop_at_valve is None for rod in rods):
         return [f"{text}: of all positions. At one of them a rim that wobbles reads more or less."]
-    return [f"{text}: of valve up and valve down.", *(_wobble(job, solved, rod) for rod in rods)]
-
-
-def _wobble(job: Job, solved: PassSolution, rod: RodCorrection) -> str:
-    """Say what the rule shows at one wheel with the valve up, and with the valve down."""
-    stops = rod.stop_at_valve or (0.0, 0.0)
-    up, down = (string_words(stop, job) for stop in stops)
-    wheel = f"{rod.side.capitalize()} front wheel"
-    if not wobble_proven(job, solved, f"{rod.side}_front"):
-        return (
-            f"{wheel}: its rim runs so true that valve up and valve down differ by no more than "
-            "readings do: stop at the same reading in both."
+    true = [rod for rod in rods if not wobble_proven(job, solved, f"{rod.side}_front")]
+    told = [f"{text}: of valve up and valve down."]
+    if true:
+        which = "Both front rims run" if len(true) > 1 else f"The {true[0].side} front rim runs"
+        told.append(
+            f"{which} so true that valve up and valve down differ by no more than readings do: "
+            "stop at the same reading in both."
         )
+    return [*told, *(_wobble(job, rod) for rod in rods if rod not in true)]
+
+
+def _wobble(job: Job, rod: RodCorrection) -> str:
+    """Say what the rule shows at one wheel with the valve up, and with the valve down."""
+    up, down = (string_words(stop, job) for stop in rod.stop_at_valve or (0.0, 0.0))
+    wheel = f"{rod.side.capitalize()} front wheel"
     if up == down:
         return f"{wheel}: its rim wobbles so little that the reading is the same for both."
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
