@@ -142,6 +142,8 @@ def test_several_diameters_without_a_table() -> None:
         (["1/16", "--across", "600"], '(if millimetres: "600 mm")'),
         (["1/16", "--across", "x"], "--across: given x; wanted: a length such as"),
         (["1", "1/8", "--across", "24"], '"1 1/8" in quotes if it is one value'),
+        (["toe-in", "1", "1/8", "--across", "24"], '"toe-in 1 1/8" in quotes if it is one value'),
+        (["toe-out", "1", "1/8", "in", "--across", "24"], '"toe-out 1 1/8 in" in quotes if it'),
         (["1/8", "--across", "600mm"], "a unit: 1/8 in, or 1/8 mm"),
         (["9", "--across", "24"], "a toe within 10 degrees"),
         (["-30", "--across", "24"], "a toe within 10 degrees"),

@@ -626,3 +626,48 @@ def test_hostile_texts_stay_harmless(job: Path) -> None:
     done = fill(job, "\x1b[2J57", "57\u202e1/4", "q")
     assert "\x1b" not in done.stderr
     assert "\u202e" not in done.stderr
+
+
+def test_a_doubt_about_another_wheel_names_it(tmp_path: Path) -> None:
+    """The left front wheel was read in centimetres: it shows at the left rear one, read right."""
+    job = tmp_path / "job.toml"
+    job.write_text(
+        """length_unit = "mm"
+[car]
+wheelbase = 2600
+rim_diameter = 400
+track = 1500
+[[pass]]
+[pass.string]
+left_front = { front = 8.1, rear = 8.0 }
+right_front = { front = 122, rear = 121 }
+left_rear = { front = "?", rear = "?" }
+right_rear = { front = "?", rear = "?" }
+""",
+        "utf-8",
+    )
+    done = fill(job, "104", "", "103", "100", "99")
+    doubt = "Is that right? pass[1].string.left_front: agrees with the other wheels far better"
+    assert doubt in flat(done.stderr)
+
+
+def test_a_box_is_not_doubted_before_its_last_wheel_is_asked_for(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(
+        """length_unit = "mm"
+[car]
+wheelbase = 2600
+rim_diameter = 400
+track = 1500
+[[pass]]
+[pass.string]
+left_front = { front = 80, rear = 79 }
+right_front = { front = 120, rear = 119 }
+left_rear = { front = "?", rear = "?" }
+right_rear = { front = "?", rear = "?" }
+""",
+        "utf-8",
+    )
+    done = fill(job, "104", "103", "96", "95")
+    assert "Is that right?" not in done.stderr
+    assert load(job).doubts == ()

@@ -305,7 +305,7 @@ def test_strings_that_are_known_not_to_be_parallel_turn_no_wheel() -> None:
 
 @pytest.mark.parametrize(
     ("inner", "outer", "doubted"),
-    [("20", "18.1", False), ("18.1", "20", True), ("20", "20", False)],
+    [("20", "18.1", False), ("18.1", "20", True), ("20", "20", False), ("20", "20.5", False)],
 )
 def test_the_inner_wheel_turned_less_than_the_outer(inner: str, outer: str, doubted: bool) -> None:
     readings = f"turn.left = {{ inner = {inner}, outer = {outer} }}\n"
@@ -335,5 +335,8 @@ def test_a_box_that_is_taken_as_square_is_doubted_by_the_gaps_to_one_side(
     doubts = loads(car + read, "job").doubts
     assert len(doubts) == bool(side)
     assert all(f"pass[1].string: by the gaps on the {side} they run" in doubt for doubt in doubts)
-    right = "".join(f"string.right_{axle} = {{ front = 7, rear = 7 }}\n" for axle in AXLES)
-    assert loads(car + read + right, "job").doubts == ()  # all four measure how it stands
+    right = [f"string.right_{axle}" for axle in AXLES]  # all four measure how it stands
+    rims = "".join(f"{wheel} = {{ front = 7, rear = 7 }}\n" for wheel in right)
+    assert loads(car + read + rims, "job").doubts == ()
+    hubs = "".join(f"{wheel}.hub = 7\n" for wheel in right)
+    assert loads(car + read + hubs, "job").doubts == ()

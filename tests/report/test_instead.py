@@ -15,7 +15,7 @@ from tests.report.test_told import told
 from toebox.correct import correct
 from toebox.job import loads
 from toebox.job.keys import HINTS
-from toebox.job.model import Pass, WheelGauge, WheelStrings
+from toebox.job.model import Pass, SweepStop, WheelGauge, WheelStrings
 from toebox.report.json import result
 from toebox.report.view.instead import in_place_of
 from toebox.report.view.sheet import make_sheet
@@ -232,3 +232,13 @@ def test_a_steering_wheel_centred_without_a_job_has_the_section_too() -> None:
     assert here in text
     assert "Put it right and ask again" in text
     assert "■ disagree" in text.partition(here)[2]
+
+
+def test_a_wheel_that_was_swept_at_three_stops_is_not_to_be_swept_so_again() -> None:
+    label = "assumed.steering_axis_inclination.left_front"
+    stops = tuple(SweepStop(steer, 0.0) for steer in (-0.35, 0.0, 0.35))
+    for count, said in ((2, True), (3, False)):
+        swept = Pass("swept", gauge={"left_front": WheelGauge(sweep=stops[:count])})
+        (act,) = in_place_of([label], swept)
+        assert act.startswith("look the steering-axis inclination up again")
+        assert ("or sweep the left front wheel" in act) is said

@@ -257,3 +257,12 @@ def off(degrees: float, u: float) -> Outcome:
     result = Result("camber.left_front", goal + math.radians(degrees), u)
     standing = Standing(result, 0)
     return Outcome("camber.left_front", Goal(goal, math.radians(0.3)), standing, True)
+
+
+def test_without_a_ratio_no_road_test_is_to_be_driven_again() -> None:
+    car = WITHIN.replace("steering_ratio = 16\n", "")
+    little = FINE + strings(0.9, -0.2)
+    text = told(car, GOALS, RODS, little)
+    assert "of the uncertainty of the share of either front wheel comes from how straight" in text
+    assert "and add car.steering_ratio and a road test." in text
+    assert "drive the road test again" not in text

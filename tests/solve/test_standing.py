@@ -8,7 +8,7 @@ import pytest
 
 from toebox.job import loads
 from toebox.solve import solve
-from toebox.solve.standing import basic_settings, standing
+from toebox.solve.standing import basic_settings, standing, touched
 
 HEAD = """
 length_unit = "mm"
@@ -159,3 +159,19 @@ def test_the_first_of_several_turns_is_told() -> None:
 )
 def test_what_settings_are_made_of(name: str, parts: set[str]) -> None:
     assert basic_settings(name) == parts
+
+
+def test_an_adjuster_moves_its_own_setting_whatever_is_stated() -> None:
+    """An effect of 0 may be what the user knows of it; passes may show another."""
+    text = """
+        length_unit = "mm"
+        [[adjuster]]
+        wheel = "left_rear"
+        kind = "direct"
+        gives = "toe-in"
+        unit = "mark"
+        effect = { toe = 0, camber = 0 }
+        [[pass]]
+    """
+    (adjuster,) = loads(text, "job").adjusters
+    assert touched(adjuster) == {"toe.left_rear"}

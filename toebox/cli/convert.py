@@ -18,7 +18,7 @@ from toebox.units.table import INCH, LENGTHS
 
 _MINUS = re.compile(r"^-(?= ?[\d.¼-¾⅐-⅞])")
 _WORD = re.compile(r"\D+")
-_WHOLE_NUMBER, _PROPER = re.compile(r"[-−]?\d+"), re.compile(r"\d+/\d+")
+_WHOLE_NUMBER, _PROPER = re.compile(r"(?:.*\D )?[-−]?\d+"), re.compile(r"\d+/\d+")
 _BARE = "[-−+\\d. /¼-¾⅐-⅞]"
 _RANGE = re.compile(r"(.+?) +to +(.+?)(?: +by +(.+))?")
 _SMALLEST, _LARGEST = 4 * INCH, 96 * INCH

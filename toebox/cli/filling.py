@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 PATIENCE = 100  # answers to one question that are none
 _AS = {"distance": "a distance", "angle": "an angle"}
 # Doubts that only mean that something is still to come.
-_NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within")
+_NOT_YET = ("only one", "only its", "read, but not used", "the stops lie within", "by the gaps on")
 
 
 class Stop(Exception):
@@ -305,8 +305,11 @@ class Filling:
         except (TypeError, LookupError):
             return ""
         fresh = [doubt for doubt in self._doubts(trial) if doubt not in before]
-        told = [doubt.partition(": ")[2] for doubt in fresh]
-        return next((doubt for doubt in told if not doubt.startswith(_NOT_YET)), "")
+        for where, _, doubt in (one.partition(": ") for one in fresh):
+            if not doubt.startswith(_NOT_YET):
+                here = dotted(question.path).startswith(where)
+                return doubt if here else f"{where}: {doubt}"
+        return ""
 
     def _doubts(self, document: dict[str, Any]) -> tuple[str, ...]:
         try:

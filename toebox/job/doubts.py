@@ -38,6 +38,7 @@ _GAUGE_ZERO = math.radians(0.5)  # a digital gauge is hardly ever further off
 _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
+_PLATES = math.radians(1.0)  # how far turn plates may be off
 _LITTLE = 1e-6  # of an adjuster's unit
 _LEAST_TYRE = 18 * 0.0254  # from memory: the smallest tyres of cars measure about 19 in [m]
 _LEAST_SIDEWALLS = 0.050  # that a tyre measures more than its rim [m]
@@ -240,7 +241,7 @@ def _total(car: Car, readings: Pass, axle: str) -> float | None:
 
 def _of_square(car: Car, readings: Pass) -> Doubts:
     """Doubt a box that is taken as square to the car against the gaps on one side of it."""
-    if all(map(readings.both_edges, WHEELS)):  # then how it stands is measured
+    if set(readings.string) >= set(WHEELS):  # then how it stands is measured
         return
     (most, words), narrower = _UNKNOWN_TRACKS, 0.0
     if len(car.track) == len(AXLES):
@@ -294,7 +295,7 @@ def _of_turns_to_lock(readings: Pass) -> Doubts:
 
 def _of_turns(readings: Pass) -> Doubts:
     for side, turn in readings.turn.items():
-        if _mean(turn.inner) < _mean(turn.outer) - _LITTLE:
+        if _mean(turn.inner) < _mean(turn.outer) - _PLATES:
             yield ("turn", side), "the inner wheel turned less than the outer; are they exchanged?"
 
 

@@ -43,7 +43,7 @@ LARGEST_ERRORS = {
     "assumed.floor_level_within": math.radians(10.0),
     "assumed.gauge_zero_within": math.radians(10.0),
     "assumed.turn_plates_zero_within": math.radians(45.0),
-    "assumed.steering_axis_inclination": math.radians(15.0),
+    "assumed.steering_axis_inclination": math.radians(30.0),
     "steering_wheel_off": math.radians(180.0),
     "inclinometer.": math.radians(180.0),
     "turn.": math.radians(180.0),

@@ -210,9 +210,8 @@ def touched(adjuster: Adjuster) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        All settings of its wheel but those that the job states an effect of 0 for.
+        Its own, and all others of its wheel but those that the job states an effect of 0 for.
     """
     kinds = ["camber", "toe"] + ["caster"] * (axle_of(adjuster.wheel) == "front")
-    return frozenset(
-        f"{kind}.{adjuster.wheel}" for kind in kinds if adjuster.effect.get(kind) != 0.0
-    )
+    moved = [kind for kind in kinds if adjuster.effect.get(kind) != 0.0]
+    return frozenset(f"{kind}.{adjuster.wheel}" for kind in (adjuster.setting, *moved))

@@ -59,6 +59,7 @@ _HERE = (
     ("car.steering_ratio", "--ratio"),
     ("pass[1].steering_wheel_off", "--off"),
     ("pass[1].string.", "--string "),
+    ("pass[1].string:", "--string:"),
     ("pass[1].tape.front", "--tape"),
     ("pass[1].turns_to_lock", "--turns-to-lock"),
     ("The road test repeats", "The road test (--repeats) repeats"),

@@ -59,14 +59,17 @@ def in_place_of(labels: Iterable[str], readings: Pass) -> list[str]:
         Orders, without a full stop.
     """
     keys = [label.removeprefix(ASSUMED) for label in labels if label.startswith(ASSUMED)]
-    acts = [_act(key) for key in keys if not key.startswith("rim_runout.")]
+    acts = [_act(key, readings) for key in keys if not key.startswith("rim_runout.")]
     acts += _rims([key for key in keys if key.startswith("rim_runout.")], readings)
     return list(dict.fromkeys(acts))
 
 
-def _act(key: str) -> str:
+def _act(key: str, readings: Pass) -> str:
     name, _, wheel = key.partition(".")
     words = ACTS[key] if key in ACTS else ACTS[name]
+    gauge = readings.gauge.get(wheel)
+    if name == "steering_axis_inclination" and gauge and len(gauge.sweep) > 2:
+        words = words.partition(", or sweep")[0]
     return words.format(wheel=wheel.replace("_", " "))
 
 

@@ -9,6 +9,7 @@ from toebox.report.view.words import digits_of, half_width, name_of, no_change, 
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
+DRIVEN_AGAIN = "drive the road test again"
 # What to do about a kind of reading, by the start of its label.
 IMPROVE = {
     "string": "the readings from the string; read every rim edge again, valve up and valve down, "
@@ -29,7 +30,7 @@ IMPROVE = {
     "adjusters": "what the moves under 'Order of work' do; make them, read toe again and add a "
     "pass",
     "assumed.steering_wheel_straight_within": "how straight the steering wheel was clamped for the "
-    "strings; clamp it by a level laid across the spokes, and drive the road test again",
+    f"strings; clamp it by a level laid across the spokes, and {DRIVEN_AGAIN}",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
 }
 
@@ -71,8 +72,12 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
         return text
     improve = correction.improve
     what, _, how = IMPROVE.get(improve.reading, improve.reading).partition("; ")
-    share = f"{write.percent(improve.share)} of the uncertainty of the"
-    text += f" To know better: {share} {name_of(improve.name).lower()} comes from {what}"
+    name = name_of(improve.name).lower()
+    if improve.name == "steering_wheel" and job.car.steering_ratio is None:
+        name = "share of either front wheel"
+        how = how.replace(DRIVEN_AGAIN, "add car.steering_ratio and a road test")
+    share = f"{write.percent(improve.share)} of the uncertainty of the {name}"
+    text += f" To know better: {share} comes from {what}"
     if solved.outcome(improve.name) == "not proven":
         return f"{text}; see 'What would settle what is not proven' in the report."
     return f"{text}; {how}." if how else f"{text}."
