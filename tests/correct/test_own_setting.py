@@ -342,3 +342,33 @@ def test_goals_that_pull_against_each_other_are_left_where_no_place_is_proven() 
         readings = one_pass(4.0, -2.4) + RIGHT.format(right)
         plan = plan_adjusters(solved(rough, goals, cam("right_front"), readings))
         assert bool(move(plan, "right_front").amount) == moves, right
+
+
+def test_a_goal_that_asks_for_nothing_draws_no_step_to_it_in_rounding() -> None:
+    """Cross-camber lies 1.9 degrees off, but is known to 2 alone: the right wheel was read once."""
+    marks = """
+length_unit = "mm"
+car = { wheelbase = 2600, track = 1500, rim_diameter = 400 }
+instruments.inclinometer = { resolution = 0, repeatability = 1 }
+instruments.gauge_zero_within = 0.01
+instruments.floor_level_within = 0.1
+instruments.rim_runout = 0
+[goal]
+camber.left_front = { angle = -1, tolerance = 0.5 }
+cross_camber = { angle = 0, tolerance = 0.2 }
+[[adjuster]]
+wheel = "left_front"
+kind = "direct"
+name = "plate"
+gives = "top out"
+unit = "mark"
+smallest_step = 1
+effect = { camber = 1, toe = 0, caster = 0 }
+[[pass]]
+inclinometer.right_front.camber = -0.1
+"""
+    read = f"inclinometer.left_front.camber = [{', '.join(['-2'] * 24)}]\n"
+    plan = plan_adjusters(solved(marks, read))
+    assert not outcome(plan, "cross_camber.front").needed
+    assert move(plan, "plate").exact == pytest.approx(1.0, abs=0.01)
+    assert move(plan, "plate").amount == 1.0
