@@ -138,7 +138,7 @@ def test_a_rod_that_is_turned_is_said_to_make_up_for_one_that_cannot_be() -> Non
     assert "half a diameter at the least; the other rod makes up for what it can" in helped
 
 
-LEFT_AS_IS = "Leave the steering wheel clamped as it was for the strings; if it has been loose"
+LEFT_AS_IS = "Leave the steering wheel clamped as it was when the strings were last read; if it has"
 WITHIN = CAR.replace("rim_runout", "steering_wheel_straight_within = 4\nrim_runout")
 ROAD = 'steering_wheel_off = "1 left"\n'
 

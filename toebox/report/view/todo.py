@@ -49,8 +49,8 @@ TOE_LATER = (
 LOOK_FIRST = f"Look first at what the report lists under '{UNUSUAL}'."
 
 AS_CLAMPED = (
-    "Leave the steering wheel clamped as it was for the strings; if it has been loose since, clamp "
-    "it straight and read the strings again before you turn anything"
+    "Leave the steering wheel clamped as it was when the strings were last read; if it has been "
+    "loose since, clamp it straight and read the strings again before you turn anything"
 )
 
 
