@@ -628,46 +628,35 @@ def test_hostile_texts_stay_harmless(job: Path) -> None:
     assert "\u202e" not in done.stderr
 
 
-def test_a_doubt_about_another_wheel_names_it(tmp_path: Path) -> None:
-    """The left front wheel was read in centimetres: it shows at the left rear one, read right."""
-    job = tmp_path / "job.toml"
-    job.write_text(
-        """length_unit = "mm"
+HALF_READ = """length_unit = "mm"
 [car]
 wheelbase = 2600
 rim_diameter = 400
 track = 1500
 [[pass]]
 [pass.string]
-left_front = { front = 8.1, rear = 8.0 }
-right_front = { front = 122, rear = 121 }
-left_rear = { front = "?", rear = "?" }
-right_rear = { front = "?", rear = "?" }
-""",
-        "utf-8",
-    )
-    done = fill(job, "104", "", "103", "100", "99")
+left_front = {{ front = {}, rear = {} }}
+right_front = {{ front = 120, rear = 119 }}
+left_rear = {{ front = "?", rear = "?" }}
+right_rear = {{ front = "?", rear = "?" }}
+"""
+
+
+def half_read(folder: Path, front: float, rear: float) -> Path:
+    """Write a job whose left front wheel is read so, and the rear wheels not yet."""
+    (job := folder / "job.toml").write_text(HALF_READ.format(front, rear), "utf-8")
+    return job
+
+
+def test_a_doubt_about_another_wheel_names_it(tmp_path: Path) -> None:
+    """The left front wheel was read in centimetres: it shows at the left rear one, read right."""
+    done = fill(half_read(tmp_path, 8.1, 8.0), "104", "", "103", "100", "99")
     doubt = "Is that right? pass[1].string.left_front: agrees with the other wheels far better"
     assert doubt in flat(done.stderr)
 
 
 def test_a_box_is_not_doubted_before_its_last_wheel_is_asked_for(tmp_path: Path) -> None:
-    job = tmp_path / "job.toml"
-    job.write_text(
-        """length_unit = "mm"
-[car]
-wheelbase = 2600
-rim_diameter = 400
-track = 1500
-[[pass]]
-[pass.string]
-left_front = { front = 80, rear = 79 }
-right_front = { front = 120, rear = 119 }
-left_rear = { front = "?", rear = "?" }
-right_rear = { front = "?", rear = "?" }
-""",
-        "utf-8",
-    )
+    job = half_read(tmp_path, 80, 79)
     done = fill(job, "104", "103", "96", "95")
     assert "Is that right?" not in done.stderr
     assert load(job).doubts == ()
