@@ -59,6 +59,7 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
     """
     read, inclination, u_camber, u_plates = _read(stops, sai, u, u_steer)
     found = _solved(read, inclination, u_camber, u_plates)
+    from toebox.job.model import WheelGauge
     from toebox.job.sweeps import of_axis
     from toebox.report.view.sweep import sweep_data, sweep_view
 
@@ -66,7 +67,7 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
         output.write_json(sweep_data(found, read))
     else:
         output.show(sweep_view(found, read, u_camber, u_plates, inclination))
-    for doubt in of_axis(read):
+    for doubt in of_axis(WheelGauge(sweep=read)):
         output.say(f"sweep: {doubt}")
 
 

@@ -228,14 +228,14 @@ _ALIKE = (
 
 def _total(car: Car, readings: Pass, axle: str) -> float | None:
     """Return total toe of an axle by its strings, roughly; None where not all was read [rad]."""
-    wheels = [readings.string.get(f"{side}_{axle}", WheelStrings()) for side in SIDES]
-    rim = car.rim_diameter.get(axle)
-    if rim is None or not all(wheel.front and wheel.rear for wheel in wheels):
+    rim, wheels = car.rim_diameter.get(axle), [f"{side}_{axle}" for side in SIDES]
+    if rim is None or not all(map(readings.both_edges, wheels)):
         return None
-    found = sum(_mean(wheel.front) - _mean(wheel.rear) for wheel in wheels) / rim
-    front, rear = readings.front_bar_width, readings.rear_bar_width
-    if front and rear and readings.bar_spacing:  # strings that are known not to be parallel
-        found -= (_mean(front) - _mean(rear)) / readings.bar_spacing
+    strings = [readings.string[wheel] for wheel in wheels]
+    found = sum(_mean(one.front) - _mean(one.rear) for one in strings) / rim
+    if readings.bar_spacing and readings.bars_measured:  # known not to be parallel
+        wider = _mean(readings.front_bar_width) - _mean(readings.rear_bar_width)
+        found -= wider / readings.bar_spacing
     return found
 
 
@@ -249,26 +249,19 @@ def _of_square(car: Car, readings: Pass) -> Doubts:
     for side in SIDES:
         wheels = [f"{side}_{axle}" for axle in AXLES]
         if all(map(readings.both_edges, wheels)):
-            front, rear = (_gap(readings.string[wheel]) for wheel in wheels)
+            front, rear = (readings.string[wheel].gap or 0.0 for wheel in wheels)
             if abs(front - rear - narrower) > most:
                 askew = f"by the gaps on the {side} they run more than {words} askew to the car"
                 yield ("string",), f"{askew}; set them square, or read all four wheels"
 
 
-def _gap(strings: WheelStrings) -> float:
-    return (_mean(strings.front) + _mean(strings.rear)) / 2.0
-
-
 def _shift(readings: Pass, axle: str) -> float | None:
     """Return how far an axle stands from the middle of the box, where both sides were read."""
-    gaps = []
-    for side in SIDES:
-        wheel = f"{side}_{axle}"
-        if not readings.both_edges(wheel):
-            return None
-        strings = readings.string[wheel]
-        gaps.append(_gap(strings))
-    return (gaps[1] - gaps[0]) / 2.0
+    wheels = [f"{side}_{axle}" for side in SIDES]
+    if not all(map(readings.both_edges, wheels)):
+        return None
+    left, right = (readings.string[wheel].gap or 0.0 for wheel in wheels)
+    return (right - left) / 2.0
 
 
 def _of_wheelbases(car: Car, readings: Pass) -> Doubts:

@@ -46,7 +46,11 @@ def another_unit(strings: Mapping[str, WheelStrings]) -> Iterator[tuple[Path, st
     tuple
         Path within the pass and what is doubted, once at the most.
     """
-    gaps = {wheel: gap for wheel in WHEELS if (gap := _gap(strings.get(wheel))) is not None}
+    gaps = {
+        wheel: gap
+        for wheel in WHEELS
+        if wheel in strings and (gap := strings[wheel].gap) is not None
+    }
     before = _spread(_logs(gaps))
     if before < _LEAST_RATIO or _spread(gaps) < _LEAST:
         return
@@ -54,12 +58,6 @@ def another_unit(strings: Mapping[str, WheelStrings]) -> Iterator[tuple[Path, st
     best = min(_guesses(gaps), key=lambda guess: guess.spread)
     if best.spread * better < before:
         yield _told(best)
-
-
-def _gap(read: WheelStrings | None) -> float | None:
-    """Return how far a wheel stands from its string by whatever was read at its rim [m]."""
-    edges = [sum(edge) / len(edge) for edge in (read.front, read.rear) if edge] if read else []
-    return sum(edges) / len(edges) if edges else None
 
 
 def _logs(gaps: Mapping[str, float]) -> dict[str, float]:

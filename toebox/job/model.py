@@ -220,6 +220,12 @@ class WheelStrings(NamedTuple):
     rear: Reading = ()
     hub: Reading = ()
 
+    @property
+    def gap(self) -> float | None:
+        """Return how far the rim stands from its string by what was read of it, if anything."""
+        means = [sum(edge) / len(edge) for edge in (self.front, self.rear) if edge]
+        return sum(means) / len(means) if means else None
+
 
 class Tape(NamedTuple):
     """Tape readings across one axle [m]."""

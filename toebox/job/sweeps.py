@@ -41,7 +41,7 @@ def of_caster(gauges: Mapping[str, WheelGauge]) -> Iterator[tuple[Path, str]]:
         Path within the pass and what is doubted.
     """
     for wheel, gauge in gauges.items():
-        for sentence in of_axis(gauge.sweep, gauge.caster):
+        for sentence in of_axis(gauge):
             yield ("inclinometer", wheel), sentence
     found = [caster for gauge in gauges.values() if (caster := _caster(gauge)) is not None]
     if len(found) == 2 and max(found) - min(found) > _CASTER_SPREAD:
@@ -49,26 +49,24 @@ def of_caster(gauges: Mapping[str, WheelGauge]) -> Iterator[tuple[Path, str]]:
         yield ("inclinometer",), f"{sentence}; {_STEER}"
 
 
-def of_axis(sweep: tuple[SweepStop, ...], shown: tuple[float, ...] = ()) -> Iterator[str]:
+def of_axis(gauge: WheelGauge) -> Iterator[str]:
     """Doubt the steering axis of one wheel.
 
     Parameters
     ----------
-    sweep : tuple of SweepStop
-        Steer angles and cambers [rad].
-    shown : tuple of float
-        Caster as a gauge showed it [rad].
+    gauge : WheelGauge
+        Its sweep, or caster as a gauge showed it [rad].
 
     Yields
     ------
     str
         What is doubted, once at the most.
     """
-    caster = _caster(WheelGauge(sweep=sweep, caster=shown))
+    caster = _caster(gauge)
     if caster is not None and caster < _LEAST_CASTER:
         degrees = f"{math.degrees(caster):.0f}".replace("-", "−")
         yield f"caster would be about {degrees} degrees; {_STEER}"
-    elif (outwards := _leans_outwards(sweep)) is not None:
+    elif (outwards := _leans_outwards(gauge.sweep)) is not None:
         lean = f"lean outwards by about {math.degrees(outwards):.0f} degrees"
         yield f"the steering axis would {lean}; {_SIGNS}; is one turned round, or both?"
 

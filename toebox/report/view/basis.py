@@ -144,8 +144,8 @@ def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
 
 def _rests_on_straight(job: Job, solved: PassSolution) -> str:
     """Say what a degree of the steering wheel while the strings were read would put wrong."""
-    read = [wheel for wheel, one in solved.readings.string.items() if one.front and one.rear]
-    if "steering_wheel" in solved.results and all(wheel in read for wheel in WHEELS):
+    read = [wheel for wheel in WHEELS if solved.readings.both_edges(wheel)]
+    if "steering_wheel" in solved.results and len(read) == len(WHEELS):
         return "up to a degree in what is told of it"
     if not any(axle_of(wheel) == "front" for wheel in read):
         return ""

@@ -37,10 +37,10 @@ ACTS = {
         "set the {wheel} turn plate to zero with the wheel along the car and read it again"
     ),
     "steering_axis_inclination": (
-        "look the steering-axis inclination up again (steering_axis_inclination), or sweep the "
-        "{wheel} wheel with stops 20° out, straight and 20° in"
+        "look the steering-axis inclination up again (steering_axis_inclination)"
     ),
 }
+OR_SWEEP = ", or sweep the {wheel} wheel with stops 20° out, straight and 20° in"
 
 
 def in_place_of(labels: Iterable[str], readings: Pass) -> list[str]:
@@ -67,9 +67,8 @@ def in_place_of(labels: Iterable[str], readings: Pass) -> list[str]:
 def _act(key: str, readings: Pass) -> str:
     name, _, wheel = key.partition(".")
     words = ACTS[key] if key in ACTS else ACTS[name]
-    gauge = readings.gauge.get(wheel)
-    if name == "steering_axis_inclination" and gauge and len(gauge.sweep) > 2:
-        words = words.partition(", or sweep")[0]
+    if name == "steering_axis_inclination" and len(readings.gauge[wheel].sweep) < 3:
+        words += OR_SWEEP
     return words.format(wheel=wheel.replace("_", " "))
 
 

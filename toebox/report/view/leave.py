@@ -9,7 +9,10 @@ from toebox.report.view.words import digits_of, half_width, name_of, no_change, 
 from toebox.solve.results import PassSolution
 from toebox.units import write
 
-DRIVEN_AGAIN = "drive the road test again"
+CLAMP = (
+    "how straight the steering wheel was clamped for the strings; clamp it by a level laid across "
+    "the spokes"
+)
 # What to do about a kind of reading, by the start of its label.
 IMPROVE = {
     "string": "the readings from the string; read every rim edge again, valve up and valve down, "
@@ -29,9 +32,13 @@ IMPROVE = {
     "this pass; measure it again",
     "adjusters": "what the moves under 'Order of work' do; make them, read toe again and add a "
     "pass",
-    "assumed.steering_wheel_straight_within": "how straight the steering wheel was clamped for the "
-    f"strings; clamp it by a level laid across the spokes, and {DRIVEN_AGAIN}",
+    "assumed.steering_wheel_straight_within": f"{CLAMP}, and drive the road test again",
     "assumed.rim_runout": "the wobble of the rims; read every rim edge valve up and valve down",
+}
+# What differs where the steering ratio is not known.
+IMPROVE_SHARE = {
+    "assumed.steering_wheel_straight_within": f"{CLAMP}, and add car.steering_ratio and a road "
+    "test",
 }
 
 
@@ -71,11 +78,10 @@ def leave_step(job: Job, solved: PassSolution, correction: PassCorrection) -> st
     if correction.improve is None:
         return text
     improve = correction.improve
-    what, _, how = IMPROVE.get(improve.reading, improve.reading).partition("; ")
-    name = name_of(improve.name).lower()
+    name, advice = name_of(improve.name).lower(), IMPROVE.get(improve.reading, improve.reading)
     if improve.name == "steering_wheel" and job.car.steering_ratio is None:
-        name = "share of either front wheel"
-        how = how.replace(DRIVEN_AGAIN, "add car.steering_ratio and a road test")
+        name, advice = "share of either front wheel", IMPROVE_SHARE.get(improve.reading, advice)
+    what, _, how = advice.partition("; ")
     share = f"{write.percent(improve.share)} of the uncertainty of the {name}"
     text += f" To know better: {share} comes from {what}"
     if solved.outcome(improve.name) == "not proven":

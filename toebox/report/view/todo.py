@@ -195,11 +195,11 @@ def first_of_all(
         elif solved.doubtful:
             steps.append(f"In the pass {solved.label!r}. {first_doubt(solved)}")
     if solution.job.doubts and _matters(solution.passes[by], correction, plan):
-        steps.append(_look_first(solution.job.doubts))
+        steps.append(_unusual(solution.job.doubts))
     return steps
 
 
-def _look_first(doubts: Sequence[str]) -> str:
+def _unusual(doubts: Sequence[str]) -> str:
     """Point to the values that look unusual; a single one is told on the spot."""
     if len(doubts) > 1:
         return LOOK_FIRST
