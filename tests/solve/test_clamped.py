@@ -121,6 +121,7 @@ def test_nothing_is_assumed_where_nothing_depends_on_it() -> None:
     assert ALONE not in [o.label for o in solve(behind).passes[0].network.observations]
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("road", [True, False])
 def test_results_are_off_by_as_much_as_they_say(road) -> None:
     """Clamped anywhere within 3 degrees of straight, the noise as the instruments state it."""
@@ -142,6 +143,7 @@ def test_results_are_off_by_as_much_as_they_say(road) -> None:
     assert all(0.9 <= one <= 1.1 for one in rms.values()), rms
 
 
+@pytest.mark.no_cover
 def test_without_a_ratio_it_counts_as_with_a_quick_steering() -> None:
     """Cars of 13 to 18 to 1 whose jobs do not say so, clamped anywhere within 3 degrees."""
     rng, within = np.random.default_rng(RNG_KEY), 3.0 * DEGREE
@@ -160,6 +162,7 @@ def test_without_a_ratio_it_counts_as_with_a_quick_steering() -> None:
     assert all(count / number > 0.95 for count in hit.values()), hit
 
 
+@pytest.mark.no_cover
 def test_without_it_the_same_intervals_hold_too_little() -> None:
     rng = np.random.default_rng(RNG_KEY)
     hit, number = 0, 200

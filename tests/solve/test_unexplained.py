@@ -92,6 +92,7 @@ def test_a_tape_alone_shows_that_something_was_turned() -> None:
     assert len(doubts(free, GOALS, *camber)) == 1
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("count", [300])
 def test_the_same_car_measured_twice_is_hardly_ever_doubted(count: int) -> None:
     """Five settings, each in one case of a thousand: with what was assumed in common, fewer."""

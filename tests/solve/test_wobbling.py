@@ -65,6 +65,7 @@ def test_all_of_them_are_named_in_one_sentence() -> None:
     assert ": left front and right front and left rear and right rear: the rims wobble" in doubt
 
 
+@pytest.mark.no_cover
 def test_rims_as_they_are_stated_are_hardly_ever_named() -> None:
     rng = np.random.default_rng(RNG_KEY)
     found = 0
