@@ -197,3 +197,25 @@ def test_strings_set_up_anew_are_no_common_part_of_two_passes() -> None:
         effect = effects(solved(car, cams, *passes))["left cam", "toe"]
         held.append(abs(effect.value - truth) <= 2.0 * effect.u)
     assert np.mean(held) > 0.93
+
+
+def test_a_move_left_open_teaches_nothing() -> None:
+    first = one_pass(4.0, 0.2)
+    before = effects(solved(HEAD, PLAIN, first))
+    opened = one_pass(4.0, 1.2, 'cam = "?"')
+    after = effects(solved(HEAD, PLAIN, first, opened))
+    assert after == before
+    # Moves after it count from what was read then.
+    moved = one_pass(4.0, 1.5, 'cam = "20 clockwise"')
+    later = effects(solved(HEAD, PLAIN, first, opened, moved))["cam", "camber"]
+    alone = effects(solved(HEAD, PLAIN, one_pass(4.0, 1.2), moved))["cam", "camber"]
+    check(later, alone.value, alone.u, alone.source)
+    assert later != before["cam", "camber"]
+
+
+def test_a_change_that_no_move_explains_teaches_nothing() -> None:
+    first, second = one_pass(4.0, 0.2), one_pass(4.0, 0.5, 'cam = "20 clockwise"')
+    taught = effects(solved(HEAD, PLAIN, first, second))["cam", "camber"]
+    bent = one_pass(4.0, 2.5, 'cam = "not moved"')
+    found = effects(solved(HEAD, PLAIN, first, second, bent))["cam", "camber"]
+    check(found, taught.value, taught.u, taught.source)

@@ -290,3 +290,31 @@ def test_nothing_is_carried_over_where_turns_are_unknown_or_doubtful() -> None:
     still = solved(HEAD, RODS, tape, one_pass("tape", 0.0, both(0.0, 0.0)))
     u = still.passes[0]["total_toe.front"].u
     assert known_of(still).total == pytest.approx((0.0, u / math.sqrt(2.0)), abs=1e-12)
+
+
+@pytest.mark.parametrize("open_side", ["left", "right"])
+def test_a_turn_left_open_teaches_nothing(open_side: str) -> None:
+    """Whoever leaves one side open ("?") has turned it, or not: the other side's change is unknown."""
+    other = {"left": "right", "right": "left"}[open_side]
+    turned = f'{open_side} = "?", {other} = "2 lengthen"'
+    first, second = one_pass("tape", 0.0), one_pass("tape", 0.05, turned)
+    assert learned(HEAD, RODS, first, second) == learned(HEAD, RODS, first)
+    # What is turned after that counts again, from the readings before it.
+    third = both(2.0, 0.0)
+    later = learned(HEAD, RODS, first, second, one_pass("tape", 0.08, third))
+    alone = learned(HEAD, RODS, one_pass("tape", 0.05), one_pass("tape", 0.08, third))
+    assert later["left"].per_turn == pytest.approx(alone["left"].per_turn, rel=1e-9)
+    assert later["left"].u == pytest.approx(alone["left"].u, rel=1e-9)
+
+
+def test_a_change_that_no_turn_explains_teaches_nothing() -> None:
+    """Two turns do as the arithmetic says; then half of that is gone, "not turned": a kerb."""
+    passes = one_pass("tape", 0.0), one_pass("tape", 2 * ARITHMETIC, both(2.0, 0.0))
+    still = 'left = "not turned", right = "not turned"'
+    taught, after = learned(HEAD, RODS, *passes), one_pass("tape", ARITHMETIC, still)
+    found = learned(HEAD, RODS, *passes, after)
+    assert found["left"].per_turn == pytest.approx(taught["left"].per_turn, rel=1e-9)
+    assert found["left"].u == pytest.approx(taught["left"].u, rel=1e-9)
+    # The same reading again is as good as one more of that pass.
+    again = learned(HEAD, RODS, *passes, one_pass("tape", 2 * ARITHMETIC, still))
+    assert again["left"].u < taught["left"].u

@@ -175,3 +175,26 @@ def test_an_adjuster_moves_its_own_setting_whatever_is_stated() -> None:
     """
     (adjuster,) = loads(text, "job").adjusters
     assert touched(adjuster) == {"toe.left_rear"}
+
+
+@pytest.mark.parametrize(
+    ("turned", "moved"),
+    [
+        ('left = "?", right = "1/2 lengthen"', {"toe.left_front", "toe.right_front"}),
+        ('left = "?", right = "not turned"', {"toe.left_front"}),
+        ('rod = "?", cam = "not moved"', {"caster.left_front", "camber.left_front"}),
+        ('rod = "not moved", cam = "?"', {"camber.right_front"}),
+    ],
+)
+def test_what_is_left_open_may_have_been_turned(turned: str, moved: set[str]) -> None:
+    strings = "string.{}_front = {{ front = 100, rear = 100 }}\n"
+    toes = strings.format("left") + strings.format("right")
+    before = toes, CAMBER, SWEEPS
+    found = stands(*before, f"turned = {{ {turned} }}\n{TAPE}")
+    own = {name for name in stale(found) if name.startswith(("toe.", "camber.", "caster."))}
+    assert own >= moved
+    assert {name for name in own if name[:3] != "toe"} == {n for n in moved if n[:3] != "toe"}
+    assert any("nothing says what was turned" in found[name].disturbed_by for name in moved)
+    # A pass that reads nothing yet is only begun.
+    begun = f"turned = {{ {turned.replace('1/2 lengthen', '?')} }}\n"
+    assert stale(stands(*before, begun)) == set()

@@ -23,6 +23,7 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.equations import RECTANGULAR
 from toebox.solve.parts import parts_of
 from toebox.solve.results import PassSolution
+from toebox.solve.unexplained import parted
 
 # Beyond this ratio to the arithmetic, what was observed is no worn thread or misread arm any more:
 # something else is wrong (common practice, no published source).
@@ -144,7 +145,9 @@ class Learning:
         self.rear = [a.name for a in job.adjusters if axle_of(a.wheel) == "rear"]
         self.linked = False  # whether it is known for two passes what was turned between them
         self.told = False  # whether anything was turned there
-        self.waiting: list[tuple[PassSolution, bool]] = []  # and if the wheel was moved before
+        self.passes: list[PassSolution] = []
+        # Passes to come, and whether front and rear stand as no turn that is known left them.
+        self.waiting: list[tuple[PassSolution, bool, bool]] = []
         self.rows: list[dict[str, float]] = []
         self.values: list[float] = []
         self.driven = False  # whether a pass that is joined to the last one has a road test
@@ -157,9 +160,19 @@ class Learning:
 
     def add(self, solved: PassSolution) -> None:
         """Add a pass, with what was turned before it."""
-        self.waiting.append((solved, self.wheel_moved))
-        self.linked = self.linked or bool(solved.readings.turned)
-        self.told = self.told or any(done.lengthen for done in solved.readings.turned.values())
+        self.passes.append(solved)
+        front, rear = self._parted() if len(self.passes) > 1 else (False, False)
+        self.waiting.append((solved, front or self.wheel_moved, rear))
+        if solved.readings.rods_counted:
+            self.linked = True
+            turned = any(done.lengthen for done in solved.readings.turned.values())
+            self.told = self.told or turned
+
+    def _parted(self) -> tuple[bool, bool]:
+        """Return whether front and rear of the last pass changed as no known turn explains."""
+        front = ("total_toe.front", "steering_wheel")
+        found = any(parted(self.job, self.passes, name) for name in front)
+        return found, parted(self.job, self.passes, "thrust_angle")
 
     def told_gear(self, gear: GearCentre | None) -> None:
         """Take up what was told of the gear after the last pass that was added."""
@@ -192,8 +205,8 @@ class Learning:
 
     def _build(self) -> None:
         """Make the equations of the passes that were added."""
-        for solved, wheel_moved in self.waiting:
-            self._add(solved, wheel_moved)
+        for solved, front, rear in self.waiting:
+            self._add(solved, front, rear)
         self.waiting = []
 
     def effects(self) -> dict[str, Effect]:
@@ -212,12 +225,12 @@ class Learning:
                 found[side] = effect
         return found
 
-    def _add(self, solved: PassSolution, wheel_moved: bool) -> None:
+    def _add(self, solved: PassSolution, front: bool, rear: bool) -> None:
         """Add the equations of a pass."""
         turned = solved.readings.turned
         # Adjusters move toe as well, and a steering wheel that is moved on its spline turns both
         # front wheels as they are read, with the spokes straight.
-        if not turned or any(solved.readings.moved.values()) or wheel_moved:
+        if not turned or any(solved.readings.moved.values()) or front:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
             self.driven = False
@@ -225,7 +238,7 @@ class Learning:
         for side, done in turned.items():
             self.turned[side] += done.lengthen
         moved = any(solved.readings.moved.get(name) for name in self.rear)
-        if moved or self.job.rear_unwritten:
+        if moved or rear or self.job.rear_unwritten:
             self.thrust += 1
         names, terms = self._independent(solved)
         if names:

@@ -148,8 +148,10 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
 
 def _moved(notes: Notes, adjusters: tuple[Adjuster, ...], number: int, readings: Pass) -> Pass:
     """Tell in one pass what was turned at tie rods from what was moved at adjusters."""
-    turned, moved = moves(notes, adjusters, readings.turned, ("pass", number, "turned"))
-    return readings._replace(turned=turned, moved=moved)
+    path = ("pass", number, "turned")
+    turned, moved = moves(notes, adjusters, readings.turned, path)
+    unknown = frozenset(str(key) for *outer, key in notes.left_open if tuple(outer) == path)
+    return readings._replace(turned=turned, moved=moved, turns_unknown=unknown)
 
 
 def _needs_rim(notes: Notes, car: Car, axle: str) -> None:

@@ -283,6 +283,7 @@ class Pass(NamedTuple):
     turn: Mapping[str, Turn] = EMPTY  # by the side steered to
     turned: Mapping[str, Turned] = EMPTY  # by side
     moved: Mapping[str, float] = EMPTY  # adjusters by name, in their units
+    turns_unknown: frozenset[str] = frozenset()  # sides, and adjusters by name, given as "?"
     # Turns of the steering wheel from its spokes straight to each lock, by side.
     turns_to_lock: Mapping[str, float] = EMPTY
 
@@ -290,6 +291,11 @@ class Pass(NamedTuple):
         """Return whether both rim edges of a wheel were read from its string."""
         strings = self.string.get(wheel)
         return strings is not None and bool(strings.front and strings.rear)
+
+    @property
+    def rods_counted(self) -> bool:
+        """Return whether it is known what was turned at both tie rods, if only that nothing was."""
+        return bool(self.turned) and self.turns_unknown.isdisjoint(SIDES)
 
     @property
     def bars_measured(self) -> bool:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from toebox.job.model import Adjuster, Job, Pass, axle_of
+from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
 from toebox.solve.decide import COVERAGE_FACTOR, decide
 from toebox.solve.parts import parts_of
 from toebox.solve.results import Decision, PassSolution, Result, Solution
@@ -33,8 +33,8 @@ class Standing(NamedTuple):
         The first later pass before which something was turned that moves it; None where it is
         valid still [-].
     disturbed_by : tuple of str
-        What was turned then; `UNWRITTEN` where the pass reads the front wheels anew and does not
-        say.
+        What was turned then; `UNWRITTEN` where the pass leaves that open, or reads the front wheels
+        anew and does not say.
     over_passes : bool
         Whether it is a difference of two wheels read in two passes, which no pass has.
     """
@@ -114,7 +114,7 @@ def _one(solution: Solution, name: str) -> Standing:
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))
         after = passes[later].get("thrust_angle")
-        if not turned and _unwritten(passes[later], name):
+        if not turned and unwritten(solution.job, passes[later], name):
             turned = (UNWRITTEN,)
         if not turned and rests_on_rear and _differ(thrust, after):
             turned = ("rear wheels",)
@@ -124,14 +124,31 @@ def _one(solution: Solution, name: str) -> Standing:
     return found
 
 
-def _unwritten(solved: PassSolution, name: str) -> bool:
-    """Return whether tie rods may have been turned before a pass, and nobody knows how far.
+def unwritten(job: Job, solved: PassSolution, name: str) -> bool:
+    """Return whether what moves a setting may have been turned before a pass, nobody knows how far.
 
     Whoever reads the front wheels anew has turned something, or else writes that nothing was.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters.
+    solved : PassSolution
+        The pass.
+    name : str
+        Name of the setting.
+
+    Returns
+    -------
+    bool
+        False where the pass reads nothing that would show it.
     """
+    told = solved.readings
+    if solved.results and left_open(job, told, name):
+        return True
     read = any(basic_settings(result).intersection(FRONT) for result in solved.results)
     moves_it = bool(basic_settings(name).intersection(FRONT))
-    return moves_it and read and not (solved.readings.turned or solved.readings.moved)
+    return moves_it and read and not (told.turned or told.moved)
 
 
 def _front_on_rear(name: str) -> bool:
@@ -175,6 +192,30 @@ def disturbers(job: Job, readings: Pass, name: str) -> Iterator[str]:
     for adjuster in job.adjusters:
         if readings.moved.get(adjuster.name) and basic & touched(adjuster):
             yield adjuster.name
+
+
+def left_open(job: Job, readings: Pass, name: str) -> bool:
+    """Return whether what was turned before a pass and would move a setting is given as ``"?"``.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters.
+    readings : Pass
+        Tells what was turned.
+    name : str
+        Name of the setting.
+
+    Returns
+    -------
+    bool
+        Whether a tie rod or an adjuster that moves it is open.
+    """
+    moved = {f"toe.{side}_front" for side in SIDES if side in readings.turns_unknown}
+    for adjuster in job.adjusters:
+        if adjuster.name in readings.turns_unknown:
+            moved |= touched(adjuster)
+    return not moved.isdisjoint(basic_settings(name))
 
 
 def basic_settings(name: str) -> frozenset[str]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from toebox.job.model import Job
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution
-from toebox.solve.standing import disturbers
+from toebox.solve.standing import disturbers, left_open, unwritten
 
 # The toe of a front wheel alone depends on how straight the steering wheel was clamped.
 COMPARED = ("total_toe.", "toe.left_rear", "toe.right_rear", "camber.", "caster.", "steering_wheel")
@@ -46,6 +46,29 @@ def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
     return tuple(found)
 
 
+def parted(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
+    """Return whether what was read of a setting before tells nothing of it in the last pass.
+
+    Parameters
+    ----------
+    job : Job
+        Its adjusters; what was turned.
+    passes : sequence of PassSolution
+        In their order.
+    name : str
+        Name of the setting.
+
+    Returns
+    -------
+    bool
+        Whether nobody knows what was turned since, or no turn explains how it changed.
+    """
+    last = passes[-1]
+    if unwritten(job, last, name):
+        return True
+    return name in last.results and _changed(job, passes, name)
+
+
 def _changed(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
     """Return whether a setting of the last pass differs from when it was last read."""
     before = next((n for n in range(len(passes) - 2, -1, -1) if name in passes[n].results), None)
@@ -57,7 +80,8 @@ def _changed(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
     # By strings it stands as it was clamped; only the road tells how it does while driving.
     if wheel and not all(passes[n].readings.steering_wheel_off for n in (before, -1)):
         return False
-    if any(any(disturbers(job, solved.readings, name)) for solved in passes[before + 1 :]):
+    since = [solved.readings for solved in passes[before + 1 :]]
+    if any(any(disturbers(job, told, name)) or left_open(job, told, name) for told in since):
         return False
     # Whoever counts turns to the locks may move the steering wheel on its spline.
     if wheel and any(solved.readings.turns_to_lock for solved in passes[:-1]):

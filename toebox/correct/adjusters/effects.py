@@ -22,6 +22,7 @@ from toebox.geometry.linkage import toe_change
 from toebox.job.model import Adjuster, TieRod, axle_of, side_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution, Solution
+from toebox.solve.unexplained import parted
 
 # Standard uncertainties of effects, relative to them. Common practice, no published source:
 # lever arms are read off a car with a tape, and joints do not move square to them.
@@ -165,6 +166,7 @@ class _History:
     values: list[float]
     u: list[float]
     moved: list[list[float]]  # a row for each reading
+    stretch: list[int]  # number of the stretch of passes that known moves join, for each reading
 
 
 def _learned(
@@ -181,15 +183,16 @@ def _learned(
     known = [(effect.value, max(effect.u, 1e-9)) for effect in before]
     if kind == "toe" and axle_of(wheel) == "front":
         known.append(_of_tie_rod(solution.job.tie_rods.get(side_of(wheel))))
-    rows = np.column_stack([np.ones(len(history.values)), np.array(history.moved)])
-    priors = np.column_stack([np.zeros(len(known)), np.eye(len(known))])
+    starts = np.equal.outer(history.stretch, sorted(set(history.stretch)))  # a zero for each
+    rows = np.column_stack([starts, np.array(history.moved)])
+    priors = np.column_stack([np.zeros((len(known), starts.shape[1])), np.eye(len(known))])
     u = np.array([*history.u, *(each for _, each in known)])
     wanted = np.array([*history.values, *(value for value, _ in known)])
     table = np.vstack([rows, priors]) / u[:, None]
     solved, covariance = _solve(table, wanted / u)
     return [
         _updated(effect, float(solved[n]), math.sqrt(covariance[n, n]))
-        for n, effect in enumerate(before, start=1)
+        for n, effect in enumerate(before, start=starts.shape[1])
     ]
 
 
@@ -213,11 +216,14 @@ def _updated(before: Effect, value: float, u: float) -> Effect:
 def _history(solution: Solution, wheel: str, kind: str, adjusters: list[Adjuster]) -> _History:
     """Collect the passes that measured a setting, with all that was moved up to each."""
     name = f"{kind}.{wheel}"
+    # One front toe alone depends on how straight the steering wheel was clamped.
+    told_by = "total_toe.front" if kind == "toe" and axle_of(wheel) == "front" else name
     read = [solved for solved in solution.passes if name in solved.results]
     alike = len({_assumed(solved, name) for solved in read}) == 1
-    history = _History([], [], [])
+    history, stretch = _History([], [], [], []), 0
     stands, rod = dict.fromkeys((a.name for a in adjusters), 0.0), 0.0
-    for solved in solution.passes:
+    for number, solved in enumerate(solution.passes, start=1):
+        stretch += parted(solution.job, solution.passes[:number], told_by)
         for adjuster in adjusters:
             stands[adjuster.name] += solved.readings.moved.get(adjuster.name, 0.0)
         turned = solved.readings.turned.get(side_of(wheel))
@@ -229,6 +235,7 @@ def _history(solution: Solution, wheel: str, kind: str, adjusters: list[Adjuster
             history.values.append(solved[name].value)
             u = _own_u(solved, name) if alike else solved[name].u
             history.u.append(max(u, 1e-9))
+            history.stretch.append(stretch)
     return history
 
 

@@ -217,7 +217,8 @@ def _matters(solved: PassSolution, correction: PassCorrection, plan: AdjusterPla
 def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     """Ask what was turned before this pass, where that would tell what it does not measure."""
     later = bool(job.passes) and solved.readings is not job.passes[0]
-    told = solved.readings.turned or solved.readings.moved
+    readings = solved.readings
+    told = (readings.turned or readings.moved) and not readings.turns_unknown
     unread = correction.split_assumed or (correction.total_kept and "total_toe.front" in job.goals)
     if not (later and unread) or told:
         return []
