@@ -294,7 +294,7 @@ def test_nothing_is_carried_over_where_turns_are_unknown_or_doubtful() -> None:
 
 @pytest.mark.parametrize("open_side", ["left", "right"])
 def test_a_turn_left_open_teaches_nothing(open_side: str) -> None:
-    """Whoever leaves one side open ("?") has turned it, or not: the other side's change is unknown."""
+    """Whoever leaves one side open ("?") has turned it or not: nobody knows what the other did."""
     other = {"left": "right", "right": "left"}[open_side]
     turned = f'{open_side} = "?", {other} = "2 lengthen"'
     first, second = one_pass("tape", 0.0), one_pass("tape", 0.05, turned)

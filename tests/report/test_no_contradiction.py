@@ -159,8 +159,8 @@ def test_how_it_was_clamped_matters_where_the_road_tells_of_it() -> None:
 
 def test_passes_do_not_average_a_habit_of_the_hand() -> None:
     """Three passes by strings, then a tape: how the steering wheel stands is carried over."""
-    tape = "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1440\nacross = 600\n"
-    read = FINE + NOT_TURNED + strings(-5.0, -3.0)
+    tape = "[pass.tape.front]\nfront_edge = 1450\nrear_edge = 1438\nacross = 600\n"
+    read = FINE + NOT_TURNED + strings(-5.0, -3.0)  # total toe by strings as by the tape
     habit = 4.0 / math.sqrt(3.0)
     found = data(WITHIN, GOALS, RODS, read * 3, FINE, NOT_TURNED, tape)["turning"]
     assert found["carried"] == ["steering_wheel"]

@@ -455,3 +455,28 @@ def test_rods_that_wait_for_the_rear_say_so_everywhere() -> None:
     said = repr(sheet)
     assert "front wheel: the rim" not in said
     assert "With both front wheels right" not in said
+
+
+@pytest.mark.parametrize(
+    ("turned", "sides"),
+    [
+        ("", ("left", "right")),
+        ('turned = { left = "?", right = "1/2 lengthen" }\n', ("left",)),
+        ('turned = { left = "not turned", right = "?" }\n', ("right",)),
+        ('turned = { left = "not turned", right = "1/2 lengthen" }\n', ()),
+    ],
+)
+def test_thread_is_not_known_after_a_turn_that_nobody_counted(turned: str, sides: tuple) -> None:
+    passes = "[[pass]]\n" + strings(-0.5, -0.5), f"[[pass]]\n{turned}" + strings(-0.5, 1.8)
+    text = told(CAR, GOALS, RODS, *passes)
+    for side in ("left", "right"):
+        row = rf"{side.capitalize()}, outer end +not known +not known +14.0 mm +▽ measure it"
+        assert bool(re.search(row, text)) == (side in sides)
+    which = "both tie rods have" if len(sides) == 2 else f"the {''.join(sides)} tie rod has"
+    assert (f"Measure how much thread {which} engaged before you turn" in text) == bool(sides)
+    corrections = data(CAR, GOALS, RODS, *passes)["corrections"]
+    for side in ("left", "right"):
+        end = corrections[side]["engagement"]["outer"]
+        values = end["before_mm"], end["after_mm"], end["below_one_diameter"]
+        assert (values == (None, None, None)) == (side in sides)
+        assert (None in values) == (side in sides)

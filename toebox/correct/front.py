@@ -21,6 +21,7 @@ from toebox.job.model import SIDES, Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
+from toebox.solve.standing import unwritten
 
 FAR_OFF = math.radians(15.0)  # from here on, centre the gear before turning tie rods
 
@@ -81,6 +82,7 @@ def _correction(
     making = justified(judged, solved.estimate)
     tie_rods, steered = _now(job, passes), _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
+    rods = tuple(rod._replace(uncounted=_uncounted(job, passes, rod.side)) for rod in rods)
     scales, astray = Scales.of(job), after.beyond and wheel is not None
     rods = with_turns(tie_rods, rods, known.effects, scales, astray, wheel is None)
     if any(rod.held for rod in rods):
@@ -117,7 +119,8 @@ def _spline_needs(job: Job, gear: GearCentre | None, wheel: Change | None) -> st
 
 def _imbalance(rods: Sequence[RodCorrection], tie_rods: Mapping[str, TieRod]) -> float | None:
     """Return how much more thread the left rod then has, None where that tells nothing."""
-    if any(rod.by_reading for rod in rods) or not all(map(tells_length, tie_rods.values())):
+    unknown = any(rod.by_reading or rod.uncounted for rod in rods)
+    if unknown or not all(map(tells_length, tie_rods.values())):
         return None
     left, right = rods
     return imbalance(left.ends, right.ends)
@@ -135,6 +138,11 @@ def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:
         told = (solved.readings.turned.get(side) for solved in passes)
         rods[side] = turned(rod, sum(one.lengthen for one in told if one))
     return rods
+
+
+def _uncounted(job: Job, passes: Sequence[PassSolution], side: str) -> bool:
+    """Return whether a tie rod may have been turned since the first pass, nobody knows how far."""
+    return any(unwritten(job, solved, f"toe.{side}_front") for solved in passes[1:])
 
 
 def _rod(

@@ -60,6 +60,8 @@ class RodCorrection(NamedTuple):
         left rod before the right [m].
     wanted_toe : float or None
         The wheel's toe when it is right [rad].
+    uncounted : bool
+        Whether it may have been turned and nobody knows how far: `ends` are by what was counted.
     """
 
     side: str
@@ -79,6 +81,7 @@ class RodCorrection(NamedTuple):
     stop_at_valve: tuple[float, float] | None = None
     stop_at_tape: float | None = None
     wanted_toe: float | None = None
+    uncounted: bool = False
 
     @property
     def flats(self) -> float | None:

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from toebox.correct.effects import Effect
+from toebox.correct.engagement import End
 from toebox.correct.gear import GearCentre
 from toebox.correct.results import PassCorrection, RearStays, RodCorrection
 from toebox.job.model import AXLES, WHEELS, Job
@@ -255,19 +256,23 @@ def _rod(rod: RodCorrection) -> dict[str, Any]:
         "rotation": way,
         "limited_by_thread": rod.limited,
         "withheld": rod.withheld or None,
-        "engagement": {
-            end.end: {
-                "before_mm": end.before * MILLIMETRES,
-                "after_mm": None if rod.by_reading else end.after * MILLIMETRES,
-                "diameter_mm": end.diameter * MILLIMETRES,
-                "below_one_diameter": end.short or (None if rod.by_reading else False),
-            }
-            for end in rod.ends
-        },
+        "engagement": {end.end: _engagement(rod, end) for end in rod.ends},
         "effect_per_turn": _effect(rod.effect),
         "stop_at": _stop("string_front_minus_rear_mm", rod.stop_at_string)
         | _stops_at_valve(rod)
         | _stop("tape_rear_minus_front_mm", rod.stop_at_tape),
+    }
+
+
+def _engagement(rod: RodCorrection, end: End) -> dict[str, Any]:
+    now = None if rod.uncounted else end.before * MILLIMETRES
+    then = None if rod.uncounted or rod.by_reading else end.after * MILLIMETRES
+    short = None if now is None or (then is None and not end.short) else end.short
+    return {
+        "before_mm": now,
+        "after_mm": then,
+        "diameter_mm": end.diameter * MILLIMETRES,
+        "below_one_diameter": short,
     }
 
 

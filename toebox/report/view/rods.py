@@ -91,7 +91,7 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         return f"{name}: leave it; {towards(rod.toe_change)} {_why_left(job, correction, rod)}."
     else:
         text = f"{name}: {_turn(job, rod)}"
-    if rod.turns and any(end.short for end in rod.ends):
+    if rod.turns and any(end.short or rod.uncounted for end in rod.ends):
         text += ". Read first what is said below about its thread"
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
 
@@ -255,8 +255,8 @@ def engagement_table(job: Job, correction: PassCorrection) -> Table | None:
     rows = tuple(
         (
             f"{rod.side.capitalize()}, {end.end} end",
-            own_unit(end.before, job),
-            "not known" if rod.by_reading else own_unit(end.after, job),
+            "not known" if rod.uncounted else own_unit(end.before, job),
+            "not known" if rod.by_reading or rod.uncounted else own_unit(end.after, job),
             own_unit(end.diameter, job),
             _enough(rod, end),
         )
@@ -268,6 +268,8 @@ def engagement_table(job: Job, correction: PassCorrection) -> Table | None:
 
 
 def _enough(rod: RodCorrection, end: End) -> str:
+    if rod.uncounted:
+        return "▽ measure it"
     if end.short:
         return "■ less than one diameter"
     return "▽ stop before one diameter" if rod.by_reading else "● enough"
@@ -288,9 +290,9 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
     list of str
         Warnings; empty where nothing is wrong, or nothing is known.
     """
-    said = []
+    said = _uncounted(correction)
     for rod in correction.rods:
-        said += [_short(job, rod, end) for end in rod.ends if end.short]
+        said += [_short(job, rod, end) for end in rod.ends if end.short and not rod.uncounted]
         if rod.limited:
             said.append(_limited(correction, rod))
         if abs(rod.turns or 0.0) > MANY_TURNS:
@@ -313,6 +315,19 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
             f"other one{' then' if correction.to_turn else ''}{ends}. {why}"
         )
     return said
+
+
+def _uncounted(correction: PassCorrection) -> list[str]:
+    """Ask to measure the thread of what is to be turned, and was turned before uncounted."""
+    sides = [rod.side for rod in correction.rods if rod.uncounted and rod.ends and rod.to_set]
+    if not sides:
+        return []
+    which = "both tie rods have" if len(sides) > 1 else f"the {sides[0]} tie rod has"
+    return [
+        f"Measure how much thread {which} engaged before you turn anything: nobody counted what "
+        "was turned since it was measured, so that is not known. Leave at least one diameter. To "
+        "have it counted again, write it down in a new job that begins with the last readings."
+    ]
 
 
 def _limited(correction: PassCorrection, rod: RodCorrection) -> str:

@@ -232,8 +232,8 @@ def _unsafe(job: Job, correction: PassCorrection) -> list[str]:
     """Name ends with too little thread to drive on."""
     return [
         f"Stop: the {end.end} end of the {rod.side} tie rod has {both_units(end.before, job)} of "
-        "thread engaged, less than half a diameter. The car is not safe to drive: find out why "
-        "before anything else."
+        f"thread engaged{' by the turns counted' * rod.uncounted}, less than half a diameter. The "
+        "car is not safe to drive: find out why before anything else."
         for rod in correction.rods
         for end in rod.ends
         if not end.holds
