@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from tests.correct.test_learning import HEAD, one_pass, solved
@@ -11,7 +12,10 @@ from toebox.correct import correct
 from toebox.correct.gear import gear_centre
 from toebox.correct.rear import rear_corrections, rear_stays, thrust_goal
 from toebox.job.model import Goal
+from toebox.report.text import render_text
+from toebox.report.view.whole import make_view
 from toebox.solve.results import Solution
+from toebox.solve.standing import standing
 
 LOOSE = HEAD.replace("ratio = 16", "ratio = 16, rear_toe_adjustable = true")
 BOTH = {"thrust_angle": Goal(0.001, 0.0005), "total_toe.rear": Goal(0.004, 0.0005)}
@@ -183,3 +187,44 @@ def test_the_spline_is_wrong_beyond_its_interval_and_half_a_tooth(
     assert gear.wrong_spline == bool(moved)
     assert gear.step == (None if splines is None else pytest.approx(2 * math.pi / splines))
     assert gear_centre(job, solution.passes[0].readings._replace(turns_to_lock={})) is None
+
+
+NOT_TURNED = 'left = "not turned", right = "not turned"'
+
+
+def test_rear_wheels_that_were_to_be_set_are_stale_once_the_front_is_read_again() -> None:
+    """Nobody writes down what was done at them: their old values tell nothing any more."""
+    for wide, stale in ((6.0, True), (0.0, False)):
+        passes = strings(wide, -wide), one_pass("tape", 0.01, NOT_TURNED)
+        stands = standing(solved(LOOSE, *passes))
+        of_rear = ("toe.left_rear", "toe.right_rear", "total_toe.rear", "thrust_angle")
+        assert {stands[name].stale for name in (*of_rear, "steering_wheel")} == {stale}
+        assert not stands["total_toe.front"].stale
+        # What nobody can set, and what was not to be set, stays as it was read.
+        assert not any(stand.stale for stand in standing(solved(HEAD, *passes)).values())
+        # A pass that tells nothing of toe moves nothing.
+        gauge = "[[pass]]\ninclinometer.left_front.camber = 0\n"
+        assert not any(stand.stale for stand in standing(solved(LOOSE, passes[0], gauge)).values())
+
+
+@pytest.mark.parametrize("goals", [{}, BOTH])
+def test_what_makes_rear_wheels_stale_was_told_to_be_set(goals: dict[str, Goal]) -> None:
+    """Whatever is found of them: stale in the next pass only if this one justified to set them."""
+    rng, seen = np.random.default_rng(7), set()
+    for left, right in rng.normal(0.0, 1.5, (60, 2)).tolist():
+        solution = with_goals(solved(LOOSE, strings(left, right)), goals)
+        after = solved(LOOSE, strings(left, right), one_pass("tape", 0.01, NOT_TURNED))
+        stale = standing(with_goals(after, goals))["thrust_angle"].stale
+        told = any(one.justified for one in rear_corrections(solution.job, solution.passes[0]))
+        assert told or not stale
+        seen.add((told, stale))
+    assert {(True, True), (False, False)} <= seen
+
+
+def test_the_first_step_asks_for_rear_wheels_that_were_to_be_set() -> None:
+    step = "1. Read the toe of the rear wheels again first: they were to be set"
+    for head, asked in ((LOOSE, True), (HEAD, False)):
+        passes = strings(6.0, -6.0), one_pass("tape", 0.01, NOT_TURNED)
+        solution = solved(head, *passes)
+        text = render_text(make_view(solution, correct(solution)), 100)
+        assert (step in text) == asked

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from toebox.correct.reach import toe_moves
@@ -21,6 +22,7 @@ from toebox.report.view.words import (
     towards,
 )
 from toebox.solve.results import PassSolution
+from toebox.solve.standing import Standing
 
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan, Move
@@ -96,6 +98,30 @@ def _set(job: Job, wheel: RearCorrection, start: str, at: list[Move]) -> str:
         return text
     wanted = towards(wheel.toe_change).capitalize()
     return f"{text} {wanted} would be wanted, had the adjusters of both rear wheels the room."
+
+
+def rear_again(job: Job, stands: Mapping[str, Standing]) -> list[str]:
+    """Ask for the rear wheels where they were to be set and no pass can tell what was done.
+
+    Parameters
+    ----------
+    job : Job
+        Whether rear toe is set without an adjuster in the job.
+    stands : mapping of str to Standing
+        Where each setting stands.
+
+    Returns
+    -------
+    list of str
+        One step, or none.
+    """
+    told = [stands.get(name) for name in REAR_TOE]
+    if not job.rear_unwritten or not any(stand and stand.stale for stand in told):
+        return []
+    return [
+        "Read the toe of the rear wheels again first: they were to be set, and nothing says what "
+        "was done there. Whatever is set there later moves the steering wheel."
+    ]
 
 
 def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:

@@ -23,7 +23,7 @@ from toebox.report.view.settle import settling
 from toebox.report.view.slips import doubtful, unnoticed
 from toebox.report.view.standing import where_all_stand
 from toebox.report.view.todo import first_of_all, todo
-from toebox.report.view.wheels import where_it_runs
+from toebox.report.view.wheels import rear_again, where_it_runs
 from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import Standing, standing, touched
 
@@ -119,6 +119,7 @@ def what_next(
     order, moves = _caster_and_camber(solution, stands, adjusting, told, first)
     if order is not None:  # which begins with them
         first = []
+    first = [*first, *rear_again(solution.job, stands)]
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting, first)
     if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
         return order, steps, moves
