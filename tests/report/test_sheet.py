@@ -293,6 +293,24 @@ def test_the_readings_to_stop_at_are_printed():
     assert squeezed(tape) in said
 
 
+@pytest.mark.parametrize("front", [100.0, 101.5])
+def test_no_reading_to_stop_at_is_printed_where_nothing_is_to_be_turned(tmp_path, front):
+    """A wheel that is to be left "is right when" it reads otherwise would be turned all the same."""
+    path = tmp_path / "job.toml"
+    wheel = "= {{ front = [{0}, {0}], rear = [100, 100] }}\n".format
+    path.write_text(
+        'length_unit = "mm"\ncar = { wheelbase = 2600, rim_diameter = 400, tyre_diameter = 600 }\n'
+        "goal.front_total_toe = { angle = 0.05, tolerance = 0.3 }\n[[pass]]\n[pass.string]\n"
+        f"left_front {wheel(front)}right_front {wheel(front)}"
+        f"left_rear {wheel(100)}right_rear {wheel(100)}"
+    )
+    rods = correct(solve(load(path)))[-1].rods
+    assert all(rod.stop_at_string is not None for rod in rods)
+    assert any(rod.to_set for rod in rods) == (front > 101)
+    said = squeezed(text_of(render_sheet(sheet_of(path))))
+    assert ("leftfrontwheel:" in said.lower()) == (front > 101)
+
+
 def test_a_job_of_planned_readings_has_a_sheet(tmp_path):
     text = templates.text("tape-only")
     planned = re.sub(r'^(front_edge|rear_edge) = \[.*?\]', r'\1 = "?"', text, flags=re.M)

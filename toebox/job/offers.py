@@ -201,7 +201,7 @@ def next_pass(document: Mapping[str, Any], label: str) -> str:
     for name, given in last.items():
         if name in _ONCE:
             continue
-        again = given if name == "floor" else _again(given)
+        again = _again(given)
         if name in ("string", "tape", "inclinometer") and isinstance(again, Mapping):
             tables.append(f"[pass.{name}]")
             tables += [f"{key} = {written(value)}" for key, value in again.items()]

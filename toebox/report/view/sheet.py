@@ -183,8 +183,8 @@ def _turning(solution: Solution | None, corrections: tuple[PassCorrection, ...])
 def _right_when(
     step: _Step, solution: Solution | None, corrections: tuple[PassCorrection, ...]
 ) -> tuple[Block, ...]:
-    """Say what the rule and the tape read when the front wheels are right."""
-    if solution is None:
+    """Say what the rule and the tape read when the front wheels that are to be set are right."""
+    if solution is None or not corrections[-1].to_turn:
         return ()
     correction = corrections[-1]
     job = solution.job
