@@ -295,7 +295,7 @@ def test_the_readings_to_stop_at_are_printed():
 
 @pytest.mark.parametrize("front", [100.0, 101.5])
 def test_no_reading_to_stop_at_is_printed_where_nothing_is_to_be_turned(tmp_path, front):
-    """A wheel that is to be left "is right when" it reads otherwise would be turned all the same."""
+    """Who reads that a wheel "is right when" it reads otherwise, turns it all the same."""
     path = tmp_path / "job.toml"
     wheel = "= {{ front = [{0}, {0}], rear = [100, 100] }}\n".format
     path.write_text(
