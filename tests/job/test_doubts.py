@@ -340,3 +340,14 @@ def test_a_box_that_is_taken_as_square_is_doubted_by_the_gaps_to_one_side(
     assert loads(car + read + rims, "job").doubts == ()
     hubs = "".join(f"{wheel}.hub = 7\n" for wheel in right)
     assert loads(car + read + hubs, "job").doubts == ()
+
+
+@pytest.mark.parametrize(("wider", "doubted"), [(0.0, True), (2.4, False), (-2.4, True)])
+def test_strings_that_open_as_the_bars_tell_do_not_stand_askew(wider: float, doubted: bool) -> None:
+    """100 in of wheelbase, bars 140 in apart: 2.4 in wider in front is 0.86 in at each side."""
+    car = re.sub(r"track = [^\n]*\n", "track = 57\n", CAR)
+    gaps = {"left_front": 7.87, "left_rear": 7.0}
+    read = "".join(f"string.{w} = {{ front = {g}, rear = {g} }}\n" for w, g in gaps.items())
+    bars = f"front_bar_width = {70 + wider}", "rear_bar_width = 70", "bar_spacing = 140"
+    found = loads(car + read + "".join(f"string.{line}\n" for line in bars), "job").doubts
+    assert any("they run more than" in doubt for doubt in found) == doubted

@@ -33,13 +33,14 @@ def stop_at_wheel(job: Job, solved: PassSolution, wanted: float | None, wheel: s
     Returns
     -------
     float or None
-        Front reading minus rear reading [m]; None where there are no strings at this axle.
+        Front reading minus rear reading [m]; None where not both edges of this rim were read: its
+        toe may be known far less surely then than what is to be changed.
     """
     side, _, axle = wheel.partition("_")
     rim, wheelbase = job.car.rim_diameter.get(axle), job.car.wheelbase
     if wanted is None or rim is None or wheelbase is None:
         return None
-    if wheel not in solved.readings.string or "taper" not in solved.network.unknowns:
+    if not solved.readings.both_edges(wheel):
         return None
     yaw = math.asin(
         (_estimated(solved, "shift.front") - _estimated(solved, "shift.rear")) / wheelbase

@@ -233,10 +233,15 @@ def _total(car: Car, readings: Pass, axle: str) -> float | None:
         return None
     strings = [readings.string[wheel] for wheel in wheels]
     found = sum(_mean(one.front) - _mean(one.rear) for one in strings) / rim
-    if readings.bar_spacing and readings.bars_measured:  # known not to be parallel
-        wider = _mean(readings.front_bar_width) - _mean(readings.rear_bar_width)
-        found -= wider / readings.bar_spacing
-    return found
+    return found - _opening(readings)
+
+
+def _opening(readings: Pass) -> float:
+    """Return the angle between the strings, open forwards, as the bars tell it; else none [rad]."""
+    if not (readings.bar_spacing and readings.bars_measured):
+        return 0.0
+    wider = _mean(readings.front_bar_width) - _mean(readings.rear_bar_width)
+    return wider / readings.bar_spacing
 
 
 def _of_square(car: Car, readings: Pass) -> Doubts:
@@ -246,6 +251,7 @@ def _of_square(car: Car, readings: Pass) -> Doubts:
     (most, words), narrower = _UNKNOWN_TRACKS, 0.0
     if len(car.track) == len(AXLES):
         (most, words), narrower = _ASKEW, (car.track["rear"] - car.track["front"]) / 2.0
+    narrower += (car.wheelbase or 0.0) * _opening(readings) / 2.0
     for side in SIDES:
         wheels = [f"{side}_{axle}" for axle in AXLES]
         if all(map(readings.both_edges, wheels)):

@@ -14,6 +14,7 @@ from toebox.solve.gauge_results import GAUGE_RESULTS, gauge_needs, gauge_results
 from toebox.solve.network import Network, network_of
 from toebox.solve.quantities import needs, toe_results
 from toebox.solve.results import TOE_RESULTS, Decision, PassSolution, Result, Solution
+from toebox.solve.single_edges import hardly_tell, without_them
 from toebox.solve.slips import doubts
 from toebox.solve.unexplained import unexplained
 from toebox.solve.wobbling import wobbling
@@ -103,8 +104,13 @@ def solve_pass(job: Job, readings: Pass) -> PassSolution:
 
 
 def _fitted(job: Job, readings: Pass) -> tuple[Network, Estimate]:
-    """Fit a pass; where its gauge readings contradict each other beyond any car, without them."""
+    """Fit a pass: without gauge readings that contradict each other beyond any car.
+
+    Nor with rims that were read at one edge, where they hardly tell anything.
+    """
     network = network_of(job, readings)
+    if hardly_tell(job, readings, network):
+        return _fitted(job, without_them(readings))
     try:
         estimate = network.fit()
     except ValueError as error:

@@ -107,15 +107,16 @@ class Network:
         """Fit the unknowns to the observations."""
         y = np.array([o.value for o in self.observations])
         u = np.array([o.u for o in self.observations])
-        return fit(self.model, y, u, self._first_guess())
+        return fit(self.model, y, u, self.first_guess())
 
     def told_without(self, key: str, gradient: Array) -> bool:
         """Return whether a quantity follows from the observations but for one assumption."""
-        _, jacobian = self.model(self._first_guess())
+        _, jacobian = self.model(self.first_guess())
         kept = [o.assumed != key for o in self.observations]
         return determines(jacobian[kept], gradient)
 
-    def _first_guess(self) -> Array:
+    def first_guess(self) -> Array:
+        """Return where a fit begins: a straight car in a parallel box."""
         return np.array([self.start.get(name, 0.0) for name in self.unknowns])
 
 
