@@ -194,6 +194,34 @@ def test_a_step_keeps_its_promise_when_the_job_is_written_so(kind) -> None:
     assert promised.results["total_toe.front"].u == pytest.approx(kept["total_toe.front"].u)
 
 
+SWEPT = """length_unit = "mm"
+car = { wheelbase = 2500, rim_diameter = 400, track = 1500 }
+goal.camber.left_front = { angle = "0.5 top in", tolerance = 0.3 }
+[[pass]]
+floor = { front = 0, along = 0 }
+[pass.inclinometer.left_front]
+"""
+
+
+def test_camber_with_the_gauge_turned_is_promised_where_only_a_sweep_was_read() -> None:
+    """The gauge's zero, which a sweep carries in full, falls out of camber."""
+    stops = [f'{{ steer = {steer}, camber = "?" }}' for steer in ('"20 out"', "0", '"20 in"')]
+    once = SWEPT + f"sweep = [{', '.join(stops)}]\n"
+    twice = (
+        SWEPT
+        + f"""camber = ["?", "?"]
+camber_turned = ["?", "?"]
+sweep = [{", ".join(stop for stop in stops for _ in range(2))}]
+"""
+    )
+    forecast = foresee(loads(once, "plan", plans=True))
+    kept = foresee(loads(twice, "plan", plans=True)).solved.results
+    (promised,) = [h for h in forecast.helps if h.steps[0].kind == "gauge_again"]
+    assert kept["camber.left_front"].u < 0.3 * forecast.solved["camber.left_front"].u
+    for name, result in kept.items():
+        assert promised.results[name].u == pytest.approx(result.u, rel=1e-6), name
+
+
 def test_two_whole_rounds_have_a_mean_that_errs_less_by_the_root_of_two() -> None:
     forecast = foresee(loads(text_of("tape-only"), "t"))
     (twice,) = [h for h in forecast.helps if h.steps[0].kind == "whole_round_again"]

@@ -280,18 +280,21 @@ def _floor(plan: Plan) -> Step | None:
 def _gauge_again(plan: Plan) -> Step | None:
     """Read camber twice, also with the gauge turned end for end, and every stop of a sweep."""
     gauges = plan.readings.gauge
-    better = {
-        wheel: gauge._replace(
-            camber=_again(gauge.camber, TURNED_BACK),
-            camber_turned=_again(gauge.camber_turned or gauge.camber, TURNED_BACK),
-            caster=_again(gauge.caster, TURNED_BACK),
-            sweep=tuple(sorted(2 * gauge.sweep, key=lambda stop: stop.steer)),
-        )
-        for wheel, gauge in gauges.items()
-    }
+    better = {wheel: _gauged_again(gauge) for wheel, gauge in gauges.items()}
     if better == dict(gauges):
         return None
     return Step("gauge_again", {}, plan._replace(readings=plan.readings._replace(gauge=better)))
+
+
+def _gauged_again(gauge: WheelGauge) -> WheelGauge:
+    """Return the readings of one wheel twice; a sweep alone gives camber too, straight ahead."""
+    camber = gauge.camber or (0.0,) * bool(gauge.sweep)
+    return gauge._replace(
+        camber=_again(camber, TURNED_BACK),
+        camber_turned=_again(gauge.camber_turned or camber, TURNED_BACK),
+        caster=_again(gauge.caster, TURNED_BACK),
+        sweep=tuple(sorted(2 * gauge.sweep, key=lambda stop: stop.steer)),
+    )
 
 
 def _whole_round_again(plan: Plan) -> Step | None:
