@@ -111,6 +111,40 @@ def test_where_both_are_turned_the_readings_are_those_of_the_goals() -> None:
     assert "where the two differ, go by the readings." in text
 
 
+@pytest.mark.parametrize(
+    ("goal", "left", "then"),
+    [
+        (0, -2.0, "the steering wheel then stands straight,"),
+        (-3, -2.0, "it then stands 3.0° to the left while the car runs straight"),
+        (3, -6.0, "it then stands 3.0° to the right while the car runs straight"),
+        (3, -3.0, "it then stands 3.0° to the right while the car runs straight"),
+    ],
+)
+def test_a_steering_wheel_that_is_to_stand_off_centre_is_told_from_its_goal(
+    goal: int, left: float, then: str
+) -> None:
+    """Half turns leave it somewhere else; the rear wheels point 1/400 to the right."""
+    goals = GOALS.replace("steering_wheel = { angle = 0,", f"steering_wheel = {{ angle = {goal},")
+    rods = f'{RODS}smallest_turn = "1/2"\n'
+    job = CAR, goals, rods, "[[pass]]\n", strings(left, -3.0, (1.0, -1.0))
+    rod = data(*job)["corrections"]
+    turns = [
+        rod[side]["turns"] * (1.0 if rod[side]["direction"] == "lengthen" else -1.0)
+        for side in ("left", "right")
+    ]
+    toes = [by / 400.0 + n * PER_TURN for by, n in zip((left, -3.0), turns, strict=True)]
+    away = math.degrees(16.0 * (1.0 / 400.0 - (toes[0] - toes[1]) / 2.0)) - goal
+    side = "right" if away > 0.0 else "left"
+    where = f"to the {side}" if goal == 0 else f"further {side} than its goal"
+    text = told(*job)
+    assert f"the steering wheel {abs(away):.1f}° {where} (± " in text
+    off = math.degrees(sum(toes)) - 0.12
+    far = "in" if off > 0.0 else "out"
+    assert f"remain to the goals: total toe {abs(off):.2f}° too far {far} (± " in text
+    assert then in text
+    assert ("then stands straight" in text) == (goal == 0)
+
+
 def test_an_effect_in_doubt_gives_no_number_of_turns() -> None:
     """Lengthened by a turn each, the wheels toed out: the opposite of what thread and arm say."""
     first = "[[pass]]\n" + tape(-4.0)

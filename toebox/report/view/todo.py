@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
-from toebox.job.model import Job
+from toebox.job.model import Goal, Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
@@ -26,7 +26,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt, look_first
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import and_, both_units, half_width, name_of
+from toebox.report.view.words import and_, both_units, half_width, name_of, off_by
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
@@ -308,7 +308,7 @@ def _way(rod: RodCorrection) -> Figure:
 def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     notes = rear_kept(job, solved, correction) + kept_words(job, solved, correction)
     if correction.to_turn:
-        notes += _remaining(correction)
+        notes += _remaining(job, correction)
     if _anything(correction):
         notes += _means(job, solved, correction)
     for name in correction.carried:
@@ -379,23 +379,27 @@ def _wobble(job: Job, rod: RodCorrection) -> str:
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
-def _toe(angle: float) -> str:
-    """Return an angle of toe with its word; zero alone where it prints as zero."""
-    zero = write.degrees(0.0)
-    return zero if write.degrees(abs(angle)) == zero else write.toe_words(angle)
+def _wheel_off(away: float, goal: Goal | None) -> str:
+    """Say how far the steering wheel will be from its goal; off centre where that is straight."""
+    if goal is None or not goal.value:
+        return write.off_words(away)
+    size = write.degrees(abs(away), 1)
+    if size == write.degrees(0.0, 1):
+        return f"{size} off its goal"
+    return f"{size} further {'right' if away > 0.0 else 'left'} than its goal"
 
 
-def _remaining(correction: PassCorrection) -> list[str]:
+def _remaining(job: Job, correction: PassCorrection) -> list[str]:
     remains, left = correction.remains, []
     if remains.total_toe is not None and remains.u_total_toe is not None:
         half = half_width(remains.u_total_toe)
         if not correction.total_kept:
-            left.append(f"{_toe(remains.total_toe)} of total toe (± {half})")
-        elif _toe(remains.total_toe) != write.degrees(0.0):
+            left.append(f"total toe {off_by(TOTAL, remains.total_toe)} (± {half})")
+        elif write.degrees(abs(remains.total_toe)) != write.degrees(0.0):
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
         half = half_width(remains.u_steering_wheel, 1)
-        where = write.off_words(remains.steering_wheel)
+        where = _wheel_off(remains.steering_wheel, job.goals.get("steering_wheel"))
         once = " once it is moved on its spline" if correction.wrong_spline else ""
         left.append(f"the steering wheel {where}{once} (± {half})")
     if not left:

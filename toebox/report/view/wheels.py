@@ -23,6 +23,7 @@ from toebox.report.view.words import (
 )
 from toebox.solve.results import PassSolution
 from toebox.solve.standing import Standing
+from toebox.units import write
 
 if TYPE_CHECKING:
     from toebox.correct.adjusters import AdjusterPlan, Move
@@ -193,12 +194,23 @@ def _stays(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
     said = [_solid(job, correction) if stays.solid else _single(job, outside)]
     if "thrust_angle" not in solved.results:
         return said
-    said.append(
-        "Each front wheel is set to half of the total toe relative to the thrust line that the "
-        "rear wheels give: the steering wheel then stands straight, and the car runs straight, if "
-        "slightly sideways."
-    )
+    said.append(_line_kept(job))
     return said
+
+
+def _line_kept(job: Job) -> str:
+    """Say what the front wheels are set to, and how the steering wheel stands then."""
+    goal, line = job.goals.get("steering_wheel"), "the thrust line that the rear wheels give"
+    if goal is None or not goal.value or job.car.steering_ratio is None:
+        return (
+            f"Each front wheel is set to half of the total toe relative to {line}: the steering "
+            "wheel then stands straight, and the car runs straight, if slightly sideways."
+        )
+    return (
+        f"The front wheels are set relative to {line}, each by its half of the total toe and by "
+        f"what the goal of the steering wheel asks for: it then stands {write.off_words(goal.value)} "
+        "while the car runs straight, if slightly sideways."
+    )
 
 
 def _single(job: Job, outside: list[str]) -> str:
