@@ -120,6 +120,24 @@ def test_it_says_what_even_all_of_it_will_not_prove(tmp_path: Path) -> None:
     assert re.search(short, words)
 
 
+CAMBER = """camber.left_front = { angle = "0.5 top in", tolerance = 0.3 }
+[[pass]]
+inclinometer.left_front = { camber = [-0.5, -0.5], camber_turned = [-0.5, -0.5] }
+"""
+KNOWN = "● Left front camber is known from pass 1: 0.50° top in"
+
+
+def test_what_a_pass_before_tells_is_known_and_not_advised(tmp_path: Path) -> None:
+    job = job_file(tmp_path, text=HEAD + MET + CAMBER + PLAN)
+    words = " ".join(run("foresee", job).stdout.split())
+    assert KNOWN in words
+    assert "proven to be within its goal." in words
+    assert "Not known at all" not in words
+    assert "Measure camber" not in words
+    goal = json.loads(run("foresee", "--json", job).stdout)["goals"]["camber.left_front"]
+    assert (goal["known_from_pass"], goal["known"], goal["can_be_proven"]) == (1, "within", False)
+
+
 @pytest.mark.parametrize("name", templates.names())
 @pytest.mark.parametrize("width", [40, 100])
 def test_every_template_can_be_foreseen(name: str, width: int) -> None:

@@ -303,3 +303,55 @@ def test_what_was_turned_is_no_reading_that_is_planned() -> None:
     alone = text[: text.index("\n[[pass]]")] + f"\n{turned}"
     with pytest.raises(NoResult, match="no reading is planned"):
         foresee(loads(alone, "plan", plans=True))
+
+
+SEVERAL = SWEPT.replace("[[pass]]", """goal.camber.right_front = { angle = 0, tolerance = 0.3 }
+goal.caster.left_front = { angle = 4, tolerance = 0.5 }
+tie_rods = { steering_arm = "behind", arm_length = 130, outer_thread = "M14x1.5" }
+[[adjuster]]
+name = "left bolt"
+wheel = "left_front"
+kind = "direct"
+unit = "mm"
+gives = "top out"
+effect = { camber = 0.2, caster = 0 }
+[[pass]]""") + """camber = [-0.5, -0.6]
+camber_turned = [-0.5, -0.6]
+caster = 4
+"""
+LATER = """[[pass]]
+turned = {}
+tape.front = {{ front_edge = '?', rear_edge = '?', across = 600 }}
+"""
+
+
+@pytest.mark.parametrize(
+    ("later", "known"),
+    [
+        (LATER.format("{ left = '1 shorten', right = '?' }"), {"camber": 0, "caster": 0}),
+        (LATER.format("{ 'left bolt' = '1 more' }"), {"caster": 0}),
+        ("[[pass]]\nturned = { 'left bolt' = '1 more' }\n" + LATER.format("{}"), {"caster": 0}),
+        (LATER.format("{}") + "[pass.inclinometer.left_front]\ncamber = '?'\n", {"caster": 0}),
+        # Not taken yet: the pass before it still tells.
+        (2 * LATER.format("{}"), {"camber": 0, "caster": 0}),
+    ],
+)
+def test_what_a_pass_before_tells_is_not_asked_for_again(later: str, known: dict) -> None:
+    forecast = foresee(loads(SEVERAL + later, "plan", plans=True))
+    found = {name: stand.number for name, stand in forecast.known.items()}
+    assert found == {f"{kind}.left_front": number for kind, number in known.items()}
+    assert not set(forecast.known) & set(forecast.prospects)
+    assert "camber.right_front" in forecast.prospects
+    (gauge,) = [one for one in forecast.helps if one.steps[0].kind == "gauge"]
+    assert gauge.helped == tuple(n for n in forecast.prospects if n not in forecast.solved.results)
+
+
+def test_toes_read_before_are_not_known_once_the_rods_may_have_been_turned() -> None:
+    job = load(ROOT / "samples" / "string-box.toml")
+    before = job.passes[-1]
+    strings = {wheel: read for wheel, read in before.string.items() if wheel != "left_front"}
+    again = before._replace(string=strings, tape={}, steering_wheel_off=())
+    for turned, known in (({}, False), ({"left": Turned(0.0), "right": Turned(0.0)}, True)):
+        forecast = foresee(job._replace(passes=(before, again._replace(turned=turned))))
+        assert {"toe.right_front", "thrust_angle"} <= set(forecast.solved.results)
+        assert ("toe.left_front" in forecast.known) == known

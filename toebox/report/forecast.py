@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from toebox.job.model import Goal
 from toebox.report.json import GOAL_KEYS, MILLIMETRES
 from toebox.report.view.basis import assumption_words
 from toebox.report.view.helps import help_words
@@ -37,19 +38,32 @@ def forecast_result(forecast: Forecast) -> dict[str, Any]:
         "label": forecast.solved.label,
         "readings_planned": readings_planned(forecast.solved.readings),
         "expected": _expected(forecast.solved.results),
-        "goals": {
-            GOAL_KEYS.get(name, name): {
-                "tolerance_deg": math.degrees(prospect.goal.tolerance or 0.0),
-                "can_be_proven": prospect.chance > 0.0,
-                "probability_proven_on_goal": prospect.chance,
-            }
-            for name, prospect in forecast.prospects.items()
-        },
+        "goals": _goals(forecast),
         "help": [_help(one, forecast) for one in forecast.helps],
         "together": _help(forecast.together, forecast) if forecast.together else None,
         "assumed": list(assumption_words(job, forecast.solved)),
         "not_measured": dict(forecast.solved.not_measured),
         "doubts": list(job.doubts),
+    }
+
+
+def _goals(forecast: Forecast) -> dict[str, dict[str, Any]]:
+    """Return the goals that the plan is for, and those that a pass before tells of already."""
+    told = {
+        name: _goal(prospect.goal, prospect.chance) for name, prospect in forecast.prospects.items()
+    }
+    for name, stand in forecast.known.items():
+        if stand.decision is not None:
+            found = _goal(forecast.job.goals[name], 0.0)
+            told[name] = {**found, "known_from_pass": stand.number + 1, "known": stand.outcome}
+    return {GOAL_KEYS.get(name, name): goal for name, goal in told.items()}
+
+
+def _goal(goal: Goal, chance: float) -> dict[str, Any]:
+    return {
+        "tolerance_deg": math.degrees(goal.tolerance or 0.0),
+        "can_be_proven": chance > 0.0,
+        "probability_proven_on_goal": chance,
     }
 
 

@@ -9,14 +9,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+from dataclasses import replace
+from typing import Any, NamedTuple
 
 from toebox.errors import NoResult
-from toebox.job.model import Goal, Job, Pass
+from toebox.job.model import EMPTY, Goal, Job, Pass
 from toebox.solve.decide import COVERAGE_FACTOR, probability_between
 from toebox.solve.improve import Change, Step, changes, empty
 from toebox.solve.plan import Plan
-from toebox.solve.results import PassSolution, Result
+from toebox.solve.results import PassSolution, Result, Solution
+from toebox.solve.standing import FRONT, Standing, basic_settings, standing
 
 # What is looked at where the job has no goal with a tolerance.
 USUAL = ("total_toe.front", "thrust_angle", "steering_wheel", "total_toe.rear")
@@ -73,6 +75,8 @@ class Forecast(NamedTuple):
     watched: tuple[str, ...]  # what the ranking looks at
     helps: tuple[Help, ...]  # the most helpful first
     together: Help | None  # the best few at once
+    # What passes before tell, and the plan does not: valid still, so that nobody needs to ask.
+    known: Mapping[str, Standing] = EMPTY
 
 
 def foresee(job: Job) -> Forecast:
@@ -93,20 +97,58 @@ def foresee(job: Job) -> Forecast:
     NoResult
         If no reading is planned, or those planned determine nothing.
     """
-    passes = [readings for readings in job.passes if not empty(readings)]
-    if not passes:
+    planned = [n for n, readings in enumerate(job.passes) if not empty(readings)]
+    if not planned:
         raise NoResult(
             f'{job.source}: no reading is planned; write "?" for each that you mean to take, '
             "under [[pass]]"
         )
-    plan = Plan(job, passes[-1])
-    solved = plan.solve()
+    number = planned[-1]
+    solved = Plan(job, job.passes[number]).solve()
     if not solved.results:
         raise NoResult(f"{job.source}: the planned readings do not give a single result")
-    prospects = _prospects(job, solved.results)
+    known = _known(job, number, solved)
+    asked = {name: goal for name, goal in job.goals.items() if name not in known}
+    plan = Plan(job._replace(goals=asked), job.passes[number])
+    prospects = _prospects(plan.job, solved.results)
     watched = tuple(prospects) or tuple(n for n in USUAL if n in solved.results)
     helps = _ranked(plan, solved, watched)
-    return Forecast(job, solved, prospects, watched, helps, _together(plan, solved, watched, helps))
+    together = _together(plan, solved, watched, helps)
+    return Forecast(job, solved, prospects, watched, helps, together, known)
+
+
+def _known(job: Job, number: int, solved: PassSolution) -> dict[str, Standing]:
+    """Return what the passes before the planned one tell, and neither it nor a turn replaces.
+
+    Of the plan only that it reads the front wheels anew counts: its values mean nothing.
+    """
+    from toebox.solve import solve_pass
+
+    try:
+        earlier = [solve_pass(job, _taken(readings)) for readings in job.passes[:number]]
+    except NoResult:
+        return {}
+    anew = {n: r for n, r in solved.results.items() if basic_settings(n).intersection(FRONT)}
+    planned = replace(solved, readings=job.passes[number], results=anew)
+    stands = standing(Solution(job, (*earlier, planned)))
+    left = {name: stand for name, stand in stands.items() if name not in solved.results}
+    return {name: stand for name, stand in left.items() if not stand.stale}
+
+
+def _taken(readings: Pass) -> Pass:
+    """Return a pass; only what was turned before it where some of its readings are planned."""
+    if not _planned(readings):
+        return readings
+    return Pass(readings.label, turned=readings.turned, moved=readings.moved)
+
+
+def _planned(values: Any) -> bool:
+    """Return whether a value, or any within it, is still to be taken."""
+    if isinstance(values, Mapping):
+        return any(map(_planned, values.values()))
+    if isinstance(values, tuple):
+        return any(map(_planned, values))
+    return isinstance(values, float) and math.isnan(values)
 
 
 def _prospects(job: Job, results: Mapping[str, Result]) -> dict[str, Prospect]:

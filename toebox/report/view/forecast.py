@@ -10,7 +10,7 @@ from toebox.report.blocks import Block, Paragraph, Points, Section, Table, View
 from toebox.report.view.basis import assumed, not_measured, unusual
 from toebox.report.view.cautions import cautions
 from toebox.report.view.helps import help_words
-from toebox.report.view.words import digits_of, name_of, own_unit
+from toebox.report.view.words import SHAPES, digits_of, name_of, own_unit, with_interval
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.foresee import LIKELY, Forecast, Help, Prospect, readings_planned
 from toebox.solve.results import Result
@@ -25,6 +25,15 @@ HOW_TO_PLAN = (
 CHANCE = (
     "Chance: how likely it is that a car standing exactly on its goal will be proven to be within "
     "it, that is, with the whole 95 % interval (k = 2) inside the tolerance."
+)
+PROVEN = {
+    "within": "proven to be within",
+    "outside": "proven to be outside",
+    "not proven": "not proven to be within",
+}
+HOLDS = (
+    "What a pass before tells holds until something that moves it is turned; this plan does not "
+    "read it again. To know it better, plan its readings too."
 )
 EVENLY = (
     "Each line is tried alone, against your plan as it stands, and ranked by all goals together."
@@ -51,7 +60,7 @@ def make_forecast(forecast: Forecast) -> View:
         _helps(forecast),
         _results(forecast),
         assumed(job._replace(tie_rods={}), solved)._replace(heading="What this assumes"),
-        _named("What will not be known", not_measured(solved)),
+        _named("What will not be known", not_measured(solved, forecast.known)),
         unusual(job),
         cautions(),
     )
@@ -118,7 +127,8 @@ def _half_of(result: Result, across: float | None, job: Job) -> str:
 
 def _goals(forecast: Forecast) -> Section:
     """Say for each goal whether it can be proven."""
-    if not forecast.prospects:
+    known = _known(forecast)
+    if not forecast.prospects and not known:
         text = "The job has no goal with a tolerance, so there is nothing to prove yet: see [goal]."
         return Section("What you will be able to prove", (Paragraph(text),), summary=True)
     items = [
@@ -127,10 +137,23 @@ def _goals(forecast: Forecast) -> Section:
         if p.result is not None
     ]
     blocks: tuple[Block, ...] = (
-        Points((*items, *_unknown(forecast))),
-        Paragraph(CHANCE, "note"),
+        Points((*items, *_unknown(forecast), *known)),
+        *([Paragraph(CHANCE, "note")] if forecast.prospects else []),
+        *([Paragraph(HOLDS, "note")] if known else []),
     )
     return Section("What you will be able to prove", blocks, summary=True)
+
+
+def _known(forecast: Forecast) -> list[str]:
+    """Say which goals need no reading of the plan, since a pass before tells how they stand."""
+    found = []
+    for name, stand in forecast.known.items():
+        if stand.decision is not None:
+            found.append(
+                f"{SHAPES[stand.outcome]} {name_of(name)} is known from pass {stand.number + 1}: "
+                f"{with_interval(stand.result, forecast.job)}, {PROVEN[stand.outcome]} its goal."
+            )
+    return found
 
 
 def _unknown(forecast: Forecast) -> list[str]:
@@ -209,15 +232,16 @@ def _numbers(forecast: Forecast) -> str:
 
 
 def _takes(forecast: Forecast, numbers: str) -> str:
-    """Say what it takes to prove every goal."""
+    """Say what it takes to prove every goal that no pass before tells of."""
+    every = "every goal that the plan is for" if _known(forecast) else "every goal"
     if all(prospect.chance >= LIKELY for prospect in forecast.prospects.values()):
         return "Your plan will do as it stands; this would make it surer."
     alone = next((n for n, one in enumerate(forecast.helps, start=1) if one.enough), None)
     if alone is not None:
-        return f"To prove every goal, number {alone} alone will do."
+        return f"To prove {every}, number {alone} alone will do."
     together = forecast.together
     if together is not None and together.enough:
-        return f"To prove every goal, do {numbers} at once."
+        return f"To prove {every}, do {numbers} at once."
     best = together or forecast.helps[0]
     short = [
         f"{name_of(name)} (chance {_chance(prospect)})"

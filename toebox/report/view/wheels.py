@@ -206,10 +206,11 @@ def _line_kept(job: Job) -> str:
             f"Each front wheel is set to half of the total toe relative to {line}: the steering "
             "wheel then stands straight, and the car runs straight, if slightly sideways."
         )
+    stands = write.off_words(goal.value)
     return (
         f"The front wheels are set relative to {line}, each by its half of the total toe and by "
-        f"what the goal of the steering wheel asks for: it then stands {write.off_words(goal.value)} "
-        "while the car runs straight, if slightly sideways."
+        f"what the goal of the steering wheel asks for: it then stands {stands} while the car runs "
+        "straight, if slightly sideways."
     )
 
 
