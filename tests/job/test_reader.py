@@ -158,6 +158,29 @@ def test_a_table_in_the_wrong_place_is_sent_where_it_belongs() -> None:
     assert "date" not in said
 
 
+TOP = "this key at the top of the file, above the first [table]"
+
+
+@pytest.mark.parametrize(
+    ("table", "line", "wanted"),
+    [
+        ("car", 'title = "x"', TOP),
+        ("car", "date = 2026-04-18", TOP),
+        ("pass.string", 'length_unit = "mm"', TOP),
+        ("instruments", "car.wheelbase = 2500", "[car] as a table of its own"),
+        ("car", "pass = 1", "[[pass]] as a table of its own"),
+        # The header of the table that they belong to was taken away, or made a note.
+        ("pass.string", "rear_edge = 1450", "this key under [pass.tape.front] or [pass.tape.rear]"),
+        ("pass.string", "inner = 20", "this key under [pass.turn.left] or [pass.turn.right]"),
+    ],
+)
+def test_a_key_in_the_wrong_table_is_sent_where_it_belongs(table, line, wanted) -> None:
+    header = "[[pass]]\n" if table.startswith("pass") else ""
+    said = message(f'length_unit = "in"\n{header}[{table}]\n{line}\n')
+    key = line.split(".")[0].split(" ")[0]
+    assert f".{key}: given an unknown key; wanted: {wanted}\n" in f"{said}\n"
+
+
 @pytest.mark.parametrize(("given", "unit"), [("117", "mm"), ("1500", "mm"), ("2", "in")])
 def test_a_unit_is_guessed_at_by_what_is_usual(given: str, unit: str) -> None:
     """Millimetres before centimetres: 117 is both 4 5/8 and 46 inches."""

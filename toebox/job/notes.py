@@ -21,7 +21,7 @@ class Notes:
     def __init__(
         self, places: Mapping[str, str] | None = None, plans: bool = False, unit: str = "in"
     ) -> None:
-        self.places = places or {}  # key -> the one table it stands under
+        self.places = places or {}  # key -> the one table it stands under, or none
         self.plans = plans  # whether a reading may be a mere plan, "?"
         self.unit = unit
         self.unit_known = True
@@ -55,11 +55,11 @@ class Notes:
             return
         *outer, key = path
         names = list(known)
-        near = _near(str(key)[:_LONGEST_SHOWN], names)
         place = self.places.get(str(key))
+        near = _near(str(key)[:_LONGEST_SHOWN], names) if place != "" else []
         guesses = [" or ".join(near)] if near else []
-        if place:
-            guesses.append(f"this key under {place}")
+        if place is not None:
+            guesses.append(_where(str(key), place))
         self._meant.update((*outer, name) for name in near)
         wanted = ", or ".join(guesses) or "one of " + ", ".join(names)
         self._faults.append((path, "an unknown key", wanted))
@@ -77,6 +77,15 @@ class Notes:
         if more := len(self._faults) - len(noted):
             faults.append(Fault("further faults", str(more), "those above put right first"))
         return tuple(faults)
+
+
+def _where(key: str, place: str) -> str:
+    """Say where a key belongs that stands in the wrong table."""
+    if not place:
+        return "this key at the top of the file, above the first [table]"
+    if place.strip("[]") == key:
+        return f"{place} as a table of its own"
+    return f"this key under {place}"
 
 
 def _near(key: str, names: list[str]) -> list[str]:

@@ -298,22 +298,32 @@ def places(table: Table = JOB) -> dict[str, str]:
     Returns
     -------
     dict
-        For example ``wheelbase`` -> ``[car]``, ``tape`` -> ``[instruments] or [[pass]]``.
+        For example ``wheelbase`` -> ``[car]``, ``tape`` -> ``[instruments] or [[pass]]``; empty
+        for a key that stands in no table.
     """
     found: dict[str, set[str]] = {}
     _collect(table, "", found)
-    few = {
-        key: headers
-        for key, headers in found.items()
-        if len(headers) == 1 or (len(headers) == 2 and not any("." in name for name in headers))
-    }
+    few = {key: headers for key, headers in found.items() if len(headers) == 1 or _pair(headers)}
     return {key: " or ".join(sorted(headers)) for key, headers in few.items()}
+
+
+def _pair(headers: set[str]) -> bool:
+    """Return whether these are two tables: outer ones, or the two of the axles or the sides."""
+    ends = {header.strip("[]").rpartition(".")[2] for header in headers}
+    outer = not any("." in header for header in headers)
+    return len(headers) == 2 and (outer or ends in (set(AXLES), set(SIDES)))
 
 
 def _collect(table: Table, name: str, found: dict[str, set[str]]) -> None:
     for key, kind in table.keys.items():
-        several = name in ("pass", "adjuster")
-        found.setdefault(key, set()).add(f"[[{name}]]" if several else f"[{name}]")
         inner = kind.kind if isinstance(kind, List) else kind
-        if isinstance(inner, Table):
-            _collect(inner, f"{name}.{key}".lstrip("."), found)
+        tables = [one for one in _kinds(inner) if isinstance(one, Table)]
+        header = name or (key if tables else "")
+        bracketed = f"[[{header}]]" if header in ("pass", "adjuster") else f"[{header}]"
+        found.setdefault(key, set()).add(bracketed if header else "")
+        for one in tables:
+            _collect(one, f"{name}.{key}".lstrip("."), found)
+
+
+def _kinds(kind: Kind) -> tuple[Kind, ...]:
+    return tuple(kind.kinds.values()) if isinstance(kind, OneOf) else (kind,)
