@@ -135,6 +135,10 @@ def test_source_is_told_with_every_fault() -> None:
     assert len(raised.value.faults) == 2
 
 
+OPEN = 'quotes round a value that is left open: "?"'
+DAY = "a date such as 2026-04-18: year, month and day"
+
+
 @pytest.mark.parametrize(
     ("line", "wanted"),
     [
@@ -146,6 +150,15 @@ def test_source_is_told_with_every_fault() -> None:
         ('rim_diameter = "15', "a text closed by its quote on the same line"),
         ('wheelbase = "1"\nwheelbase = "1"', "each key and each [table] once"),
         ("wheelbase == 1", "correct TOML (Invalid value)"),
+        ("wheelbase = ?", OPEN),
+        ("wheelbase = ?  # front hub to rear hub", OPEN),
+        ('track = { front = "57", rear = ? }', OPEN),
+        ('rim_diameter = [ ?, "15" ]', OPEN),
+        ("rim_diameter = [\n  15,\n  ?,\n]", OPEN),
+        ("wheelbase = 1 ?", "quotes round fractions, units and words"),
+        ('wheelbase = = "?"  # ?', "correct TOML (Invalid value)"),
+        *((f"date = {day}", DAY) for day in ("18.04.2026", "2026-4-8", "2026-04", "2026-13-40")),
+        ("date = 18/04/2026  # a Saturday", DAY),
     ],
 )
 def test_slips_of_toml_are_told_with_their_remedy(line: str, wanted: str) -> None:

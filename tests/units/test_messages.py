@@ -25,6 +25,7 @@ from toebox.units import (
     read_toe,
     read_toward,
     read_toward_pair,
+    read_turns,
     toe_distance,
     turns,
     unusual,
@@ -43,6 +44,10 @@ def toward(text: str) -> F:
     return read_toward_pair(6, text)
 
 
+ALL_TURNS = (
+    "one amount and one word: what all turns since the readings before come to together, such as "
+    "'1/6 lengthen'"
+)
 LENGTH = "a length such as 3 15/16 in, 3.9375 in, 8' 5 1/2\", 101.5 mm or 10.15 cm"
 
 
@@ -61,6 +66,11 @@ LENGTH = "a length such as 3 15/16 in, 3.9375 in, 8' 5 1/2\", 101.5 mm or 10.15 
             "1,250",
             "a number without a comma: write 1250 or 1.250, whichever is meant",
         ),
+        (in_inches, "12 in, wheel up", "one value, without a comma"),
+        (read_toward, "6, left", "one value, without a comma"),
+        (read_turns, "1/6 shorten, 1/6 lengthen", ALL_TURNS),
+        (read_turns, "1/6 Shorten 1/6 shorten", ALL_TURNS),
+        (read_turns, "1,5 shorten", "a decimal point, not a comma: write 1.5 shorten"),
         (in_inches, "3/0", "a fraction whose lower number is not zero"),
         (in_inches, "1:2", "a number such as 3 15/16, 3-15/16 or 3.9375"),
         (in_inches, "1e3", "a number written out, without an exponent such as 1e3"),

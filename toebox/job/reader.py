@@ -16,7 +16,7 @@ from toebox.job.model import Job
 from toebox.job.notes import Notes, show
 from toebox.job.schema import places
 from toebox.job.so_far import job_so_far
-from toebox.job.values import PLANNED
+from toebox.job.values import PLANNED, Day
 
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 2_000
@@ -237,6 +237,9 @@ _CURLY = re.compile(r"[\w.-]+\s*=\s*[\[{]?\s*[“”„‘’].*")
 _BARE_VALUE = re.compile(
     r"""[\w.-]+\s*=\s*[\[{]?\s*(?!\d{4}-)[-−]?[\d.]+(?:\s*[^\s\d.,\]}#"'=]|\s+\d).*"""
 )
+_BARE_DATE = re.compile(r"""date\s*=\s*[^"'“”„‘’\s].*""")
+_IN_QUOTES = re.compile(r""""[^"]*"|'[^']*'""")
+_BARE_OPEN = re.compile(r"(^|[=\[,])\s*\?\s*($|[,\]}#])")
 _INCHES_IN_QUOTES = re.compile(r"""[\w.-]+\s*=.*[\d/]"".*""")
 
 
@@ -248,6 +251,10 @@ def _reason(reason: str) -> str:
 
 def _hint(line: str) -> str:
     """Return what is wanted in place of a slip that everybody makes once."""
+    if _BARE_DATE.fullmatch(line):
+        return f"{Day.wanted}: year, month and day"
+    if _BARE_OPEN.search(_IN_QUOTES.sub("_", line)):
+        return 'quotes round a value that is left open: "?"'
     if _INCHES_IN_QUOTES.fullmatch(line):
         return 'inch marks only inside single quotes, or none: \'3 15/16"\' or "3 15/16 in"'
     if _DECIMAL_COMMA.fullmatch(line):

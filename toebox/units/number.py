@@ -150,6 +150,8 @@ def _without_comma(text: str) -> str:
             "one number without a comma (several readings: a semicolon between them in toebox "
             "fill, a list in a job)"
         )
+    if not re.search(r",[0-9]", text) or re.search(r"[A-Za-z] *,", text):
+        return "one value, without a comma"
     if "." in text or text.count(",") > 1:
         if re.search(r"\.[0-9]+,", text):
             bare = text.replace(".", "").replace(",", ".")

@@ -54,6 +54,7 @@ _CHANGE: Final = {
     **dict.fromkeys(("shorten", "shortened", "shorter"), -1),
 }
 _CHANGE_TEXT: Final = re.compile(rf"(.*?) *({'|'.join(_CHANGE)})")
+_TURNED_TWICE: Final = re.compile(rf"(?i).*({'|'.join(_CHANGE)}).*({'|'.join(_CHANGE)})")
 _NOT_TURNED: Final = frozenset({"not turned", "no turn", "none"})
 _TURN: Final = {
     **dict.fromkeys(("turn", "turns"), Fraction(1)),
@@ -387,6 +388,11 @@ def read_turns(given: object) -> Fraction:
         if plain(given):
             raise FaultyText(_TURNS_WANTED)
         return Fraction(0)
+    if _TURNED_TWICE.match(given):
+        raise FaultyText(
+            "one amount and one word: what all turns since the readings before come to together, "
+            "such as '1/6 lengthen'"
+        )
     text = clean(given).lower()
     if text in _NOT_TURNED:
         return Fraction(0)
