@@ -227,6 +227,43 @@ def test_a_turn_before_anything_was_read_is_doubted() -> None:
     assert loads(text.replace("1/2 lengthen", "not turned"), "job").doubts == ()
 
 
+COPY = """[[pass]]
+label = "rods turned"
+turned = { left = "1/2 lengthen", right = "not turned" }
+tape.front = { front_edge = ["57", "57"], rear_edge = ["57 1/16", "57 1/8"], across = 24 }
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "doubted"),
+    [
+        ("", "", True),
+        ('"rods turned"', '"a week later"', True),
+        ("1/2 lengthen", "1/3 lengthen", False),
+        ("1/2 lengthen", "not turned", False),  # in both: twice the same, nothing turned
+        ('"57 1/8"', '"57 5/32"', False),
+        ('rear_edge = ["57 1/16", "57 1/8"]', 'rear_edge = "57 1/16"', False),
+        ('front_edge = ["57", "57"], rear_edge = ["57 1/16", "57 1/8"]', 'front_edge = "57"', None),
+    ],
+)
+def test_a_pass_that_was_copied_is_doubted(old: str, new: str, doubted: bool | None) -> None:
+    """None: in both passes so few numbers that they may well be read alike twice."""
+    first = COPY.replace(old, new) if doubted is None or "not turned" in new else COPY
+    again = COPY.replace(old, new)
+    doubts = loads(CAR + 'tape.front = { front_edge = "58" }\n' + first + again, "t").doubts
+    said = (
+        "pass[3]: the same turns and the same readings as in the pass before, number for number; "
+        "is it a copy that was not written anew?"
+    )
+    assert (said in doubts) == bool(doubted)
+
+
+def test_readings_that_are_still_to_be_taken_are_no_copy() -> None:
+    later = re.sub(r"\[.*?\]", '["?", "?"]', COPY.partition("\n")[2])
+    text = CAR + 'tape.front = { front_edge = "58" }\n' + 2 * f"[[pass]]\n{later}"
+    assert not [one for one in loads(text, "t", plans=True).doubts if "copy" in one]
+
+
 @pytest.mark.parametrize(("given", "doubted"), [("M14", True), ("M14-LH", True), ("M14x2", False)])
 def test_a_thread_without_its_pitch_is_doubted(given: str, doubted: bool) -> None:
     text = f'length_unit = "in"\ntie_rods.outer_thread = "{given}"\n'

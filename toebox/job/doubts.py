@@ -22,6 +22,7 @@ from toebox.job.model import (
     Reading,
     Tape,
     WheelStrings,
+    numbers_in,
 )
 from toebox.job.notes import Notes
 from toebox.job.sweeps import TOO_NEAR, of_caster, too_near
@@ -39,6 +40,7 @@ _OFF_SPREAD = math.radians(10.0)
 _WHEELBASE_SPREAD = 0.06  # setback or a slip of the tape [m]
 _TYRE_WIDTH = 0.35  # a tape between edges differs from the track by no more [m]
 _PLATES = math.radians(1.0)  # how far turn plates may be off
+_FEW_ALIKE = 4  # so many numbers are hardly read alike twice after a turn
 _LITTLE = 1e-6  # of an adjuster's unit
 _LEAST_TYRE = 18 * 0.0254  # from memory: the smallest tyres of cars measure about 19 in [m]
 _LEAST_SIDEWALLS = 0.050  # that a tyre measures more than its rim [m]
@@ -68,6 +70,8 @@ def doubt(notes: Notes, job: Job) -> None:
         if number == 0 and _anything_turned(readings):
             sentence = "nothing was read before it; do the passes stand in the order of the work?"
             notes.doubt(("pass", 0, "turned"), sentence)
+        if number and _copied(readings, job.passes[number - 1]):
+            notes.doubt(("pass", number), _COPIED)
         for path, sentence in _of_pass(job.car, readings):
             notes.doubt(("pass", number, *path), sentence)
 
@@ -75,6 +79,20 @@ def doubt(notes: Notes, job: Job) -> None:
 def _anything_turned(readings: Pass) -> bool:
     turned = [rod.lengthen for rod in readings.turned.values()]
     return any(turned) or any(readings.moved.values())
+
+
+def _copied(readings: Pass, before: Pass) -> bool:
+    """Return whether a pass is the one before it, number for number, though rods were turned."""
+    if not _anything_turned(readings) or readings._replace(label=before.label) != before:
+        return False
+    read = readings._replace(turned={}, moved={})
+    return sum(not math.isnan(value) for value in numbers_in(read)) >= _FEW_ALIKE
+
+
+_COPIED = (
+    "the same turns and the same readings as in the pass before, number for number; is it a copy "
+    "that was not written anew?"
+)
 
 
 def _of_car(job: Job) -> Doubts:

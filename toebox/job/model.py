@@ -8,7 +8,7 @@ the wheel turned by equal steps of a revolution. An empty tuple means that it wa
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -301,6 +301,17 @@ class Pass(NamedTuple):
     def bars_measured(self) -> bool:
         """Return whether the widths at both bars tell how the strings run to each other."""
         return bool(self.bar_spacing and self.front_bar_width and self.rear_bar_width)
+
+
+def numbers_in(values: object) -> Iterator[float]:
+    """Yield every number within a pass, or a part of one; NaN for a reading still to be taken."""
+    if isinstance(values, Mapping):
+        values = tuple(values.values())
+    if isinstance(values, tuple):
+        for value in values:
+            yield from numbers_in(value)
+    elif isinstance(values, float):
+        yield values
 
 
 class Job(NamedTuple):

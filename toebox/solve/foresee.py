@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from toebox.errors import NoResult
-from toebox.job.model import EMPTY, Goal, Job, Pass
+from toebox.job.model import EMPTY, Goal, Job, Pass, numbers_in
 from toebox.solve.decide import COVERAGE_FACTOR, probability_between
 from toebox.solve.improve import Change, Step, changes, empty
 from toebox.solve.plan import Plan
@@ -137,18 +137,9 @@ def _known(job: Job, number: int, solved: PassSolution) -> dict[str, Standing]:
 
 def _taken(readings: Pass) -> Pass:
     """Return a pass; only what was turned before it where some of its readings are planned."""
-    if not _planned(readings):
+    if not any(map(math.isnan, numbers_in(readings))):
         return readings
     return Pass(readings.label, turned=readings.turned, moved=readings.moved)
-
-
-def _planned(values: Any) -> bool:
-    """Return whether a value, or any within it, is still to be taken."""
-    if isinstance(values, Mapping):
-        return any(map(_planned, values.values()))
-    if isinstance(values, tuple):
-        return any(map(_planned, values))
-    return isinstance(values, float) and math.isnan(values)
 
 
 def _prospects(job: Job, results: Mapping[str, Result]) -> dict[str, Prospect]:
