@@ -162,6 +162,27 @@ def test_rear_toe_comes_before_the_front() -> None:
 
 
 @pytest.mark.parametrize(
+    ("unit", "words", "exactly"),
+    [
+        ("mm", "2 mm more", "2.00 mm"),
+        ("°", "2° more", "2.00°"),
+        ("in.", "2 in. more", "2.00 in."),
+        ("degree", "turn 2° more", "2.00°"),
+        ("mark", "2 marks more", "2.00 marks"),
+        ("notch", "2 notches more", "2.00 notches"),
+    ],
+)
+def test_a_unit_that_is_a_symbol_has_no_plural(unit: str, words: str, exactly: str) -> None:
+    direct = f'kind = "direct"\nunit = "{unit}"\neffect = {{ caster = 0.5 }}\nsmallest_step = 1'
+    text = said(
+        HEAD, GOALS, f'[[adjuster]]\nwheel = "left_front"\nname = "it"\n{direct}\n',
+        fronts((3, -0.5), (4, -0.5)),
+    )  # fmt: skip
+    row = next(line for line in text.splitlines() if line.startswith("it "))
+    assert re.split(r"  +", row)[1:3] == [words, exactly]
+
+
+@pytest.mark.parametrize(
     ("adjuster", "words"),
     [
         ('kind = "shims"\ngives = "less caster"\nthickness = 2\nlever_arm = 200', "remove 2 shims"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from toebox.correct.adjusters import AdjusterPlan, Effect, Effects, Move, Outcome
 from toebox.job.model import Job
 from toebox.report.blocks import Block, Paragraph, Section, Table
-from toebox.report.view.moving import BEFORE_TOE, is_for, kind_of, move_words, several
+from toebox.report.view.moving import BEFORE_TOE, counted, is_for, kind_of, move_words
 from toebox.report.view.words import and_, digits_of, half_width, name_of, value_of
 from toebox.units import write
 
@@ -56,7 +56,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
             (
                 adjuster.name,
                 _told(move, effect),
-                _exactly(abs(move.exact), adjuster.unit) if move.known else "",
+                counted(write.signed(abs(move.exact), 2), adjuster.unit) if move.known else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
                 effect.source,
             )
@@ -75,13 +75,6 @@ def _told_without(move: Move, effect: Effect) -> str:
     """Say what to do where it is not known what a move does: rear toe is set by its reading."""
     by = "by its reading" if move.adjuster.setting == "toe" else "leave it"
     return f"{by}: effect {_unknown(effect)}"
-
-
-def _exactly(amount: float, unit: str) -> str:
-    text = write.signed(amount, 2)
-    if unit == "degree":
-        return f"{text}°"
-    return f"{text} {unit if text == write.signed(1.0, 2) else several(unit)}"
 
 
 def _unknown(effect: Effect) -> str:

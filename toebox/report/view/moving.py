@@ -7,6 +7,7 @@ from toebox.solve.standing import basic_settings
 from toebox.units import write
 
 BEFORE_TOE = ("caster", "camber")
+SYMBOLS = frozenset({"mm", "cm", "m", "in", "ft", "deg", "rad"})  # no plural
 
 
 def move_words(move: Move) -> str:
@@ -53,14 +54,30 @@ def units_words(amount: float, unit: str) -> str:
     if unit == "turn":
         return write.turns(amount)
     digits = 0 if float(amount).is_integer() else 2
-    if unit == "degree":
-        return write.signed(amount, digits) + "°"
-    return f"{write.signed(amount, digits)} {unit if amount == 1.0 else several(unit)}"
+    return counted(write.signed(amount, digits), unit)
 
 
-def several(unit: str) -> str:
-    """Return the name of more than one of an adjuster's unit."""
-    return unit + ("es" if unit.endswith(("s", "sh", "ch", "x")) else "s")
+def counted(number: str, unit: str) -> str:
+    """Return a number with an adjuster's unit; a symbol is the same for one and for many.
+
+    Parameters
+    ----------
+    number : str
+        As printed.
+    unit : str
+        ``degree``, ``shim``, the job's own, ... .
+
+    Returns
+    -------
+    str
+        Such as ``30°``, ``2 notches`` or ``6 mm``.
+    """
+    if unit in ("degree", "°"):
+        return f"{number}°"
+    one = number in (write.signed(1.0, digits) for digits in (0, 2))
+    if one or unit.lower().rstrip(".") in SYMBOLS or not unit[-1:].isalpha():
+        return f"{number} {unit}"
+    return f"{number} {unit}{'es' if unit.endswith(('s', 'sh', 'ch', 'x')) else 's'}"
 
 
 def kind_of(name: str) -> str:
