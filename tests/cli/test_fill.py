@@ -14,6 +14,7 @@ from toebox.cli import filling
 from toebox.job import load, templates
 from toebox.job.blank import blank
 from toebox.job.draft import Draft
+from toebox.job.model import WHEELS
 from toebox.job.walk import questions
 
 TAPE = """# a note of mine
@@ -440,6 +441,57 @@ def test_more_readings_are_offered(job: Path) -> None:
         "5 left",
     ]
     assert "Known now: Steering wheel" in done.stderr
+
+
+LOCKS = {"left": 1.4, "right": 1.5}
+FLOOR = {"front": "1/16", "rear": 0, "along": "1/8"}
+PLATES = {"inner": 20, "outer": 18.5}
+HUBS = {wheel: {"hub": "5 47/64"} for wheel in WHEELS}
+SHOWN = {"left_front": {"caster": 4.0}, "right_front": {"caster": 4.2}}
+BAND = {"angle": 0, "tolerance": 0.1}
+LEANS = {"left_front": {"angle": "0.5 top in", "tolerance": 0.3}}
+MORE = {  # number, answers, where they stand then
+    9: (["4.0", "4.2"], "inclinometer", SHOWN),
+    10: (["100", "57", "20", "18.5", "20", "18.5"], "turn", {"left": PLATES, "right": PLATES}),
+    11: (["1.4", "1.5"], "turns_to_lock", LOCKS),
+    12: (["100", "57", "1/16", "0", "1/8"], "floor", FLOOR),
+    13: (["5 47/64"] * 4, "string", HUBS),
+    15: (["0", "0.1"], "thrust_angle", BAND),
+    16: (["0", "0.1"], "steering_wheel", BAND),
+    17: (["0.5 top in", "0.3", *["s"] * 6, "2"], "camber", LEANS),
+    19: (["0", "0.1"], "cross_camber", BAND),
+}
+
+
+@pytest.mark.parametrize("number", MORE)
+def test_whatever_the_sheet_has_a_box_for_can_be_added(job: Path, number: int) -> None:
+    typed, key, expected = MORE[number]
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "2", str(number), *typed, "")
+    document = tomllib.loads(job.read_text("utf-8"))
+    found = document["pass"][0] if key in document["pass"][0] else document["goal"]
+    assert found[key] == expected
+    assert "Not taken" not in done.stderr
+    assert "[[adjuster]]; toebox start --from full" in flat(done.stderr)
+    assert load(job)
+
+
+@pytest.mark.parametrize(
+    ("number", "typed", "key"),
+    [
+        (11, ["1.4", "s"], "turns_to_lock"),
+        (10, ["100", "57", "20", "18.5", "s", "18.5"], "turn"),
+        (15, ["s", "0.1"], "thrust_angle"),
+    ],
+)
+def test_what_means_nothing_without_its_other_half_is_left_out_with_it(
+    job: Path, number: int, typed: list[str], key: str
+) -> None:
+    done = fill(job, "57 1/4", "57 3/8", "57 3/8", "2", str(number), *typed, "2", "")
+    document = tomllib.loads(job.read_text("utf-8"))
+    left = {**document["goal"], **document["pass"][0]}.get(key)
+    assert left == ({"left": PLATES} if key == "turn" else None)
+    assert load(job)
+    assert "For the whole report" in done.stderr
 
 
 def test_what_was_not_measured_can_be_left_out(job: Path) -> None:

@@ -20,6 +20,8 @@ def command(job: str, again: bool) -> ExitCode:
     The questions come in the order in which you walk round the car, the same as on the sheet and
     in the job file. Any usual spelling will do; a value that looks like a slip is asked about. Go
     back, skip, stop and go on another day as you like. As soon as results are known they are shown.
+    Then further readings, goals and the tie rods can be added; adjusters ([[adjuster]]) are written
+    in with an editor.
 
     \b
     Examples:

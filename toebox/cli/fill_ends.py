@@ -12,7 +12,9 @@ from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
 from toebox.job.answers import spoken
 from toebox.job.draft import CannotChange
+from toebox.job.lines import depth_of
 from toebox.job.offers import Offer, next_pass, offers, take_up
+from toebox.job.so_far import taken
 from toebox.job.values import PLANNED, Angle, Length
 from toebox.job.walk import questions
 
@@ -28,6 +30,11 @@ UNKNOWN_TURN = (
 _BARE = re.compile(r"[\d\s./]+")  # a number without its unit
 _HOW = {"resolution": "read to ", "repeatability": "repeating within "}
 NOT_TURNED = "Left out of what was turned: counts as not turned, since the rest is told."
+MORE = "Measure something more in this pass, or add a goal or the tie rods"
+ADJUSTERS = (
+    "Adjusters of caster, camber and rear toe are written in with an editor, each under its own "
+    "[[adjuster]]; toebox start --from full writes a job that shows how."
+)
 Choice = tuple[str, Callable[[], None]]
 
 
@@ -133,7 +140,7 @@ def _choices(filling: Filling) -> list[Choice]:
     if filling.draft.document.get("pass"):
         choices.append(("A new pass: something was turned, measure again", lambda: _pass(filling)))
     if offers(filling.draft.document):
-        choices.append(("Measure something more in this pass", lambda: _more(filling)))
+        choices.append((MORE, lambda: _more(filling)))
     if questions(filling.draft.document):
         choices.append(("Go through every answer once more", lambda: filling.walk(again=True)))
     return choices
@@ -162,8 +169,10 @@ def _drop(filling: Filling) -> None:
     filling.refresh()
     turned = [q for q in filling.open() if q.path[2:3] == ("turned",)]
     while left := [q for q in questions(filling.draft.document) if q.given == PLANNED]:
-        last = left[-1]
-        filling.draft.remove(last.path[:-1] if last.of_sweep else last.path)  # stops go whole
+        last, kept = left[-1], taken(filling.draft.document)
+        # Stops go whole, and so does what means nothing without the value.
+        end = len(last.path) - 1 if last.of_sweep else depth_of(kept, last.path) + 1
+        filling.draft.remove(last.path[:end])
     filling.store()
     if turned:
         told = filling.draft.get(turned[0].path[:3])
@@ -188,7 +197,8 @@ def _more(filling: Filling) -> None:
     """Take up further readings."""
     offered: list[Offer] = offers(filling.draft.document)
     names = [f"{offer.name}: {offer.gives}" for offer in offered]
-    chosen = _choose("What will you measure? Enter: nothing.", names)
+    tell(ADJUSTERS)
+    chosen = _choose("What will you measure, or add to the job? Enter: nothing.", names)
     if chosen is not None:
         filling.refresh()
         take_up(filling.draft, offered[chosen])

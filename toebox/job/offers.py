@@ -18,6 +18,8 @@ _SWEEP = [
     {"steer": "20 in", "camber": PLANNED},
 ]
 
+_SIZES = ((("car", "wheelbase"), PLANNED), (("car", "track"), PLANNED))
+
 
 class Offer(NamedTuple):
     """One kind of readings.
@@ -96,6 +98,36 @@ OFFERS = (
         (),
         tuple(((f"wheelbase_{side}",), PLANNED) for side in SIDES),
     ),
+    Offer(
+        "caster, by a gauge that shows it",
+        "caster without a sweep",
+        (),
+        tuple((("inclinometer", wheel, "caster"), PLANNED) for wheel in WHEELS[:2]),
+    ),
+    Offer(
+        "turn plates, the steering turned to each side",
+        "toe-out on turns",
+        _SIZES,
+        tuple((("turn", side, plate), PLANNED) for side in SIDES for plate in ("inner", "outer")),
+    ),
+    Offer(
+        "the turns of the steering wheel to each lock",
+        "whether it sits on the right spline",
+        (),
+        tuple((("turns_to_lock", side), PLANNED) for side in SIDES),
+    ),
+    Offer(
+        "how level the floor is",
+        "camber and caster on a floor that slopes",
+        _SIZES,
+        tuple((("floor", where), PLANNED) for where in (*AXLES, "along")),
+    ),
+    Offer(
+        "the string to every hub",
+        "how the car stands between the strings, more surely",
+        (),
+        tuple((("string", wheel, "hub"), PLANNED) for wheel in WHEELS),
+    ),
 )
 
 TIE_RODS = Offer(
@@ -107,13 +139,26 @@ TIE_RODS = Offer(
     ),
     (),
 )
-GOAL = Offer(
-    "the goal for front total toe, from the maker's data",
-    "what is right",
-    tuple((("goal", "front_total_toe", key), PLANNED) for key in ("distance", "tolerance")),
-    (),
+
+
+def _goal(of: str, gives: str, *tables: tuple[str, ...], size: str = "angle") -> Offer:
+    keys = tuple(("goal", *table, key) for table in tables for key in (size, "tolerance"))
+    name = f"the goal{'s' * (len(tables) > 1)} for {of}"
+    return Offer(name, f"what is right, {gives}", tuple((key, PLANNED) for key in keys), ())
+
+
+_DATA, _ZERO = "from the maker's data", "as a rule 0"
+GOALS = (
+    _goal("front total toe", _DATA, ("front_total_toe",), size="distance"),
+    _goal("rear total toe", _DATA, ("rear_total_toe",), size="distance"),
+    _goal("the thrust angle", _ZERO, ("thrust_angle",)),
+    _goal("the steering wheel", _ZERO, ("steering_wheel",)),
+    _goal("camber", _DATA, *(("camber", wheel) for wheel in WHEELS)),
+    _goal("caster", _DATA, *(("caster", wheel) for wheel in WHEELS[:2])),
+    _goal("front cross-camber, left minus right", _DATA, ("cross_camber",)),
+    _goal("front cross-caster, left minus right", _DATA, ("cross_caster",)),
 )
-ALL = (*OFFERS, GOAL, TIE_RODS)
+ALL = (*OFFERS, *GOALS, TIE_RODS)
 
 
 def offers(document: Mapping[str, Any]) -> list[Offer]:
