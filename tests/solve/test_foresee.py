@@ -355,3 +355,17 @@ def test_toes_read_before_are_not_known_once_the_rods_may_have_been_turned() -> 
         forecast = foresee(job._replace(passes=(before, again._replace(turned=turned))))
         assert {"toe.right_front", "thrust_angle"} <= set(forecast.solved.results)
         assert ("toe.left_front" in forecast.known) == known
+
+
+def test_a_turn_left_open_leaves_nothing_known_from_a_pass_before() -> None:
+    """An earlier pass with plans tells what was turned before it, or that nobody says."""
+    text = (
+        'length_unit = "mm"\ncar.tyre_diameter = 600\n[goal]\n'
+        "front_total_toe = { angle = 0.1, tolerance = 0.3 }\n"
+        "[[pass]]\ntape.front = { front_edge = 1400, rear_edge = 1402 }\n"
+        '[[pass]]\nturned = { left = TURNED, right = "not turned" }\n'
+        'inclinometer.left_front.camber = "?"\n[[pass]]\ninclinometer.left_rear.camber = "?"\n'
+    )
+    for turned, known in (('"not turned"', True), ('"?"', False), ('"1/6 lengthen"', False)):
+        job = loads(text.replace("TURNED", turned), "job", plans=True)
+        assert ("total_toe.front" in foresee(job).known) == known

@@ -1,4 +1,4 @@
-"""Rims read at one edge alone tell no toes of tens of degrees, be they unlike by as little as may be.
+"""Rims read at one edge alone tell no toes of tens of degrees, however little they are unlike.
 
 The cars are rigid bodies with a rim of one size; the rear one is then said to be another size, as a
 tape laid across it would show by a slip or two.

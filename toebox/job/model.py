@@ -292,6 +292,11 @@ class Pass(NamedTuple):
         strings = self.string.get(wheel)
         return strings is not None and bool(strings.front and strings.rear)
 
+    def unread(self) -> Pass:
+        """Return the pass without any reading: its name, and what was turned before it."""
+        told = {key: getattr(self, key) for key in ("turned", "moved", "turns_unknown")}
+        return Pass(self.label, **told)
+
     @property
     def rods_counted(self) -> bool:
         """Return whether it is known what was turned at both tie rods, if only that nothing was."""

@@ -129,7 +129,8 @@ def _known(job: Job, number: int, solved: PassSolution) -> dict[str, Standing]:
     except NoResult:
         return {}
     anew = {n: r for n, r in solved.results.items() if basic_settings(n).intersection(FRONT)}
-    planned = replace(solved, readings=job.passes[number], results=anew)
+    begun = job.passes[number]._replace(turns_unknown=frozenset())  # nothing is turned yet
+    planned = replace(solved, readings=begun, results=anew)
     stands = standing(Solution(job, (*earlier, planned)))
     left = {name: stand for name, stand in stands.items() if name not in solved.results}
     return {name: stand for name, stand in left.items() if not stand.stale}
@@ -139,7 +140,7 @@ def _taken(readings: Pass) -> Pass:
     """Return a pass; only what was turned before it where some of its readings are planned."""
     if not any(map(math.isnan, numbers_in(readings))):
         return readings
-    return Pass(readings.label, turned=readings.turned, moved=readings.moved)
+    return readings.unread()
 
 
 def _prospects(job: Job, results: Mapping[str, Result]) -> dict[str, Prospect]:

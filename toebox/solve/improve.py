@@ -304,5 +304,4 @@ def _whole_round_again(plan: Plan) -> Step | None:
 
 def empty(readings: Pass) -> bool:
     """Return whether a pass holds no reading at all; what was turned before it is none."""
-    before = {key: getattr(readings, key) for key in ("turned", "moved", "turns_unknown")}
-    return readings == Pass(readings.label, **before)
+    return readings == readings.unread()
