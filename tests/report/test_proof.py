@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+import re
+
 import numpy as np
 import pytest
 
@@ -286,3 +289,28 @@ def test_a_doubtful_gauge_reading_is_shown_by_what_it_moves() -> None:
     for row in without.rows:
         assert "camber" in row[0]
         assert len(set(row[1:])) > 1, row
+
+
+@pytest.mark.parametrize("middle", [1.0, 1.01, 1.1, 1.113])
+@pytest.mark.parametrize("beyond", [-1e-4, 1e-4, 0.004])
+def test_what_is_not_proven_is_not_told_as_if_it_were(middle: float, beyond: float) -> None:
+    """A camber as far inside its limit as it is known to, but for a little, in print as well."""
+    text = (
+        'length_unit = "mm"\n[goal]\ncamber.left_front = { angle = 0, tolerance = %r }\n[[pass]]\n'
+        "inclinometer.left_front.camber = %r\n"
+    )
+    u = solve(loads(text % (1.0, 0.0), "invented")).passes[0]["camber.left_front"].u
+    half = 2.0 * math.degrees(u)
+    told = section(
+        loads(text % (middle + half, middle + beyond), "invented"),
+        "What would settle what is not proven",
+    )
+    if beyond < 0.0:  # the whole interval lies within the goal
+        assert told == ""
+        return
+    words = r": (\S+)° inside the limit .*, known to ± (\S+)°. ± (\S+)° would prove"
+    found = re.search(words, told)
+    assert found is not None
+    inside, known, needed = map(float, found.groups())
+    assert inside < known
+    assert needed < known
