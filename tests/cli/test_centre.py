@@ -149,7 +149,7 @@ def test_all_faults_are_told_at_once_by_the_names_of_the_options() -> None:
         *("--off", "--ratio", "--arm", "--thread", "--engaged", "--turns-to-lock", "--rim"),
         *("--string left_front", "--tape", "--splines"),
     ):
-        assert f"toebox: toebox centre: {option}: given" in done.stderr
+        assert f"toebox: centre: {option}: given" in done.stderr
 
 
 def words_of(*words: str) -> str:

@@ -17,7 +17,7 @@ def run(*words: str) -> Result:
 def data(*words: str) -> dict:
     done = run(*words, "--json")
     assert done.exit_code == 0, done.output
-    return json.loads(done.output)
+    return json.loads(done.stdout)
 
 
 # caster, inclination, camber straight ahead, steer, camber steered out, camber steered in: degrees,
@@ -134,3 +134,17 @@ def test_a_sign_turned_round_is_doubted_as_in_a_job(stops: tuple[str, ...], said
         assert done.stderr.startswith(f"toebox: sweep: {said}" if said else "")
         assert bool(done.stderr) == bool(said)
         assert not said or "is one turned round" in done.stderr
+
+
+@pytest.mark.parametrize(("steer", "told"), [(2, False), (5, False), (20, True)])
+def test_an_inclination_that_no_stops_tell_is_not_told(steer: int, told: bool) -> None:
+    """Known to worse than 15 degrees (standard), it is taken for granted, as in a job."""
+    slope = 0.0875 * steer
+    stops = [f"{steer} out: {slope}", "0: 0", f"{steer} in: {-slope}"]
+    words = [word for stop in stops for word in ("--stop", stop)]
+    found = data(*words)
+    assert (found["steering_axis_inclination"] is not None) == told
+    assert found["inclination_assumed"] != told
+    text = " ".join(run(*words).output.split())
+    assert ("these stops cannot tell, and --sai was not given" in text) != told
+    assert ("the stops lie within 5 degrees of steer" in text) == (steer == 2)

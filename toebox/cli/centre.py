@@ -225,4 +225,4 @@ def _renamed(error: FaultyInput) -> FaultyInput:
         Fault(option(fault.key), fault.given, fault.wanted.removesuffix(" (or car.tyre_diameter)"))
         for fault in error.faults
     ]
-    return FaultyInput(error.source, tuple(faults))
+    return FaultyInput("centre", tuple(faults))

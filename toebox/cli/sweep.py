@@ -60,14 +60,15 @@ def command(stops: tuple[str, ...], sai: str | None, u: str, u_steer: str, as_js
     read, inclination, u_camber, u_plates = _read(stops, sai, u, u_steer)
     found = _solved(read, inclination, u_camber, u_plates)
     from toebox.job.model import WheelGauge
-    from toebox.job.sweeps import of_axis
+    from toebox.job.sweeps import TOO_NEAR, of_axis, too_near
     from toebox.report.view.sweep import sweep_data, sweep_view
 
     if as_json:
         output.write_json(sweep_data(found, read))
     else:
         output.show(sweep_view(found, read, u_camber, u_plates, inclination))
-    for doubt in of_axis(WheelGauge(sweep=read)):
+    doubts = [TOO_NEAR] if too_near(read) else of_axis(WheelGauge(sweep=read))
+    for doubt in doubts:
         output.say(f"sweep: {doubt}")
 
 
@@ -104,12 +105,16 @@ def _solved(
     stops: tuple[SweepStop, ...], sai: float | None, u: float, u_steer: float
 ) -> Sweep:
     """Solve the sweep, or say why it has no single result."""
-    from toebox.geometry.sweep import solve_sweep
-    from toebox.solve.gauge import of_no_car
+    from dataclasses import replace
+
+    from toebox.geometry.sweep import assumed_sai, solve_sweep
+    from toebox.solve.gauge import UNTELLABLE_SAI_U, of_no_car
 
     columns = [stop.steer for stop in stops], [stop.camber for stop in stops]
     try:
         found = solve_sweep(*columns, u, u_steer, sai)
+        if sai is None and (found.u_sai or 0.0) >= UNTELLABLE_SAI_U:  # as a job takes it too
+            found = replace(solve_sweep(*columns, u, u_steer, *assumed_sai()), sai=None)
     except ValueError as error:
         raise NoResult(f"sweep: {error}") from None
     if found.u_caster > math.radians(45.0):

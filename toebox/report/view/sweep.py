@@ -62,7 +62,7 @@ def sweep_data(sweep: Sweep, stops: Sequence[SweepStop]) -> dict[str, Any]:
         Schema ``toebox.sweep/1``; an inclination that was not measured is None.
     """
     camber, u_camber = camber_straight(sweep)
-    tells = _tells_sai(stops)
+    tells = _tells_sai(sweep, stops)
     return {
         "schema": SCHEMA,
         "caster": _angle(sweep.caster, sweep.u_caster),
@@ -88,8 +88,8 @@ def _u_sai(sweep: Sweep) -> float:
     return math.sqrt(float(sweep.covariance[1, 1]))
 
 
-def _tells_sai(stops: Sequence[SweepStop]) -> bool:
-    return count_distinct([stop.steer for stop in stops]) > 2
+def _tells_sai(sweep: Sweep, stops: Sequence[SweepStop]) -> bool:
+    return sweep.sai is not None and count_distinct([stop.steer for stop in stops]) > 2
 
 
 def sweep_view(
@@ -123,7 +123,7 @@ def sweep_view(
 def _found(sweep: Sweep, stops: Sequence[SweepStop]) -> Section:
     camber, u_camber = camber_straight(sweep)
     rows = [("Caster", write.caster_words(sweep.caster, 2), _half(sweep.u_caster))]
-    if _tells_sai(stops):
+    if _tells_sai(sweep, stops):
         rows.append(
             ("Steering-axis inclination", write.degrees(sweep.sai_used), _half(_u_sai(sweep)))
         )
@@ -181,8 +181,8 @@ def _basis(sweep: Sweep, u: float, u_steer: float, sai: float | None) -> Section
         low, high = (write.degrees(end, 0) for end in ASSUMED_SAI_RANGE)
         points.append(
             f"The steering axis leans inwards by {low} to {high} (common practice, no published "
-            "source): two stops cannot tell, and --sai was not given. The doubt is in the interval "
-            "of caster."
+            "source): these stops cannot tell, and --sai was not given. The doubt is in the "
+            "interval of caster."
         )
     elif _u_sai(sweep) > math.radians(3.0):
         points.append(
