@@ -712,3 +712,18 @@ def test_a_box_is_not_doubted_before_its_last_wheel_is_asked_for(tmp_path: Path)
     done = fill(job, "104", "103", "96", "95")
     assert "Is that right?" not in done.stderr
     assert load(job).doubts == ()
+
+
+@pytest.mark.parametrize("columns", [40, 60, 79])
+def test_what_can_be_chosen_stands_beside_its_number(tmp_path: Path, monkeypatch, columns) -> None:
+    """A line that is too long goes on under its words, not under its number."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    job = tmp_path / "new.toml"
+    job.write_text('length_unit = "mm"\n', "utf-8")
+    told = fill(job, "1", "", "").stderr
+    menu = told.partition("Enter:")[2].partition("nothing.\n")[2].partition("> ")[0]
+    lines = [line for line in menu.split("\n") if line]
+    numbers = [line[2:4].strip() for line in lines if line[2:4].strip()]
+    assert numbers == [str(n) for n in range(1, len(numbers) + 1)]
+    assert len(numbers) > 10
+    assert all(line[:6] == f"{line[2:4]:>4}  " and len(line) <= columns for line in lines)

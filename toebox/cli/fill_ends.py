@@ -150,8 +150,9 @@ def _choose(heading: str, names: list[str]) -> int | None:
     """Ask for one of several things by its number; None where none is wanted."""
     tell()
     tell(heading)
+    wide = len(str(len(names)))
     for number, name in enumerate(names, start=1):
-        tell(f"{number}  {name}", "  ")
+        tell(name, "  ", f"{number:>{wide}}  ")
     for _ in range(PATIENCE):
         typed = ask()
         if not typed:

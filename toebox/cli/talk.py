@@ -19,7 +19,7 @@ class NoMore(Exception):
     """Standard input has ended."""
 
 
-def tell(text: str = "", indent: str = "") -> None:
+def tell(text: str = "", indent: str = "", mark: str = "") -> None:
     """Write a text on standard error, wrapped to the terminal.
 
     Parameters
@@ -28,6 +28,8 @@ def tell(text: str = "", indent: str = "") -> None:
         One line; what a user wrote in it is made harmless.
     indent : str
         What each line begins with.
+    mark : str
+        What stands after that on the first line; the others are as far in.
     """
     from toebox.report.ascii import ascii_spelling
     from toebox.report.text import safe, wrapped
@@ -37,8 +39,10 @@ def tell(text: str = "", indent: str = "") -> None:
         text = safe(text)
         if text != _encodable(text, stream):
             text = ascii_spelling(text)
-        lines = wrapped(text, _width() - len(indent)) if text else [""]
-        stream.write("".join(f"{indent}{line}".rstrip() + "\n" for line in lines))
+        lines = wrapped(text, _width() - len(indent + mark)) if text else [""]
+        marks = (mark, *[" " * len(mark)] * len(lines))
+        told = zip(marks, lines, strict=False)
+        stream.write("".join(f"{indent}{first}{line}".rstrip() + "\n" for first, line in told))
         stream.flush()
 
 
