@@ -518,6 +518,20 @@ def test_a_turn_that_is_left_out_is_said_to_be_unknown(job: Path) -> None:
     assert "turned" not in tomllib.loads(job.read_text("utf-8"))["pass"][1]
 
 
+def test_one_turn_that_is_left_open_stays_open(job: Path) -> None:
+    """Beside one that is told it would count as not turned if it were left out."""
+    answers = "57 1/4", "57 3/8", "57 3/8", "1", "s", "1/2 lengthen", "57 5/16", "57 3/8", "57 3/8"
+    done = fill(job, *answers, "2", "")
+    assert "What was turned stays open. Nobody knows it then" in flat(done.stderr)
+    turned = tomllib.loads(job.read_text("utf-8"))["pass"][1]["turned"]
+    assert turned == {"left": "?", "right": "1/2 lengthen"}
+    assert load(job).passes[1].turns_unknown == {"left"}
+    # The summary in fill rests on the same as the report.
+    shown = done.stdout.rpartition("What to do next")[2].partition("What was found")[0]
+    assert shown.strip()
+    assert shown in run("solve", job).stdout
+
+
 def test_sweeps_come_after_every_camber(tmp_path: Path) -> None:
     """On turn plates and blocks no wheel is rolled half a turn."""
     job = tmp_path / "job.toml"

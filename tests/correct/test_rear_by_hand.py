@@ -222,7 +222,7 @@ def test_what_makes_rear_wheels_stale_was_told_to_be_set(goals: dict[str, Goal])
 
 
 def test_the_first_step_asks_for_rear_wheels_that_were_to_be_set() -> None:
-    step = "1. Read the toe of the rear wheels again first: they were to be set"
+    step = "1. Read the toe of each rear wheel again first, by strings at all four wheels"
     for head, asked in ((LOOSE, True), (HEAD, False)):
         passes = strings(6.0, -6.0), one_pass("tape", 0.01, NOT_TURNED)
         solution = solved(head, *passes)

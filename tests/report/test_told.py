@@ -514,3 +514,97 @@ def test_thread_is_not_known_after_a_turn_that_nobody_counted(turned: str, sides
         values = end["before_mm"], end["after_mm"], end["below_one_diameter"]
         assert (values == (None, None, None)) == (side in sides)
         assert (None in values) == (side in sides)
+
+
+SHORT = RODS.replace("outer_engaged = 30", "outer_engaged = 12")
+
+
+@pytest.mark.parametrize("more", [2.3, 2.5, 0.6])
+def test_too_little_thread_is_warned_of_whether_turns_were_counted_or_not(more: float) -> None:
+    """12 mm are less than the diameter of 14: a pass without `turned` makes that no better."""
+    job = json_job(SHORT, more)
+    text, rods = told(*job), data(*job)["corrections"]
+    for side in ("left", "right"):
+        has = f"The outer end of the {side} tie rod has 12.0 mm"
+        assert has in text
+        assert "of thread engaged now by the turns counted" in text
+        end = rods[side]["engagement"]["outer"]
+        assert (end["before_mm"], end["below_one_diameter"]) == (None, True)
+    assert "Measure how much thread both tie rods have engaged before you turn anything" in text
+
+
+def json_job(rods: str, more: float) -> tuple[str, ...]:
+    """Return a job of two passes, nothing said of what was turned between them."""
+    return CAR, GOALS, rods, "[[pass]]\n" + strings(0.5, 0.5), "[[pass]]\n" + strings(more, 0.5)
+
+
+def test_a_rod_that_was_told_not_turned_keeps_its_thread_whatever_an_adjuster_did() -> None:
+    cam = (
+        '[[adjuster]]\nwheel = "left_front"\nkind = "cam"\nname = "cam"\ngives = "top out"\n'
+        "eccentricity = 6\nlever_arm = 300\n"
+    )
+    turned = 'turned = { left = "not turned", right = "not turned", cam = "?" }\n'
+    passes = "[[pass]]\n" + strings(-0.5, -0.5), f"[[pass]]\n{turned}" + strings(-0.5, 1.8)
+    rods = data(CAR, GOALS, RODS, cam, *passes)["corrections"]
+    assert [rods[side]["engagement"]["outer"]["before_mm"] for side in rods][:2] == [30.0, 30.0]
+
+
+REAR_BY_HAND = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
+AGAIN = "Read the toe of each rear wheel again first"
+STILL = 'turned = { left = "not turned", right = "not turned" }\n'
+
+
+@pytest.mark.parametrize(
+    ("rear", "asked"),
+    [((4.0, -4.0), True), ((0.1, -0.1), False), ((0.0, 0.0), False)],
+)
+def test_the_order_of_work_and_the_first_step_say_one_thing_of_the_rear(
+    rear: tuple[float, float], asked: bool
+) -> None:
+    goal = "camber.left_rear = { angle = -1, tolerance = 0.5 }\n"
+    gauge = "[pass.inclinometer]\nleft_rear.camber = -1\n"
+    first = "[[pass]]\n" + strings(0.4, 0.4, rear) + gauge
+    text = told(REAR_BY_HAND, GOALS + goal, RODS, first, f"[[pass]]\n{STILL}" + tape(2.5))
+    order, _, steps = text.partition("What to do next\n")
+    assert (AGAIN in steps) == asked
+    assert ("Read it again first: what it was may hold no longer" in order) == asked
+    assert not (asked and "Leave it: no reading proves" in order)
+
+
+def test_a_rear_adjuster_that_is_written_down_is_not_asked_for() -> None:
+    """What moved rear toe is known: the table names it, and no step says that nobody does."""
+    cam = (
+        '[[adjuster]]\nwheel = "left_rear"\nkind = "cam"\nname = "rear cam"\ngives = "toe-in"\n'
+        "eccentricity = 6\nlever_arm = 300\n"
+    )
+    turned = STILL.replace(" }", ', "rear cam" = "10 clockwise" }')
+    passes = "[[pass]]\n" + strings(0.4, 0.4), f"[[pass]]\n{turned}" + tape(2.5)
+    text = told(REAR_BY_HAND, GOALS, RODS, cam, *passes)
+    assert "stale since pass 2: rear cam" in text
+    assert AGAIN not in text
+
+
+def test_a_tape_alone_asks_for_no_rear_wheel() -> None:
+    """Total toe alone tells nothing to set at one rear wheel or the other."""
+    goal = "rear_total_toe = { angle = 0, tolerance = 0.05 }\n"
+    rear = "[pass.tape.rear]\nfront_edge = 1440\nrear_edge = 1460\nacross = 600\n"
+    passes = "[[pass]]\n" + tape(2.5) + rear, f"[[pass]]\n{STILL}" + tape(2.5)
+    text = told(REAR_BY_HAND, GOALS + goal, RODS, *passes)
+    assert AGAIN not in text
+    assert "stale" not in text.partition("Where every setting stands")[2].partition("Passes:")[0]
+
+
+@pytest.mark.parametrize("goal", [0.0, -2.2])
+def test_a_steering_wheel_off_its_goal_is_told_from_the_goal_everywhere(goal: float) -> None:
+    goals = GOALS.replace("steering_wheel = { angle = 0,", f"steering_wheel = {{ angle = {goal},")
+    job = CAR, goals, RODS, "[[pass]]\n" + strings(-0.5, -0.3)
+    solution = solve(loads("".join(job), "invented"))
+    sections = working(solution, correct(solution))
+    text, formulas = told(*job), render_text(View("", (), sections), 200)
+    assert (" than its goal" in text) == bool(goal)
+    printed = re.search(r"Steering wheel, remaining .*", formulas)
+    assert printed is not None
+    assert (" than its goal" in printed[0]) == bool(goal)
+    total = re.search(r"Total toe, remaining .*", formulas)
+    assert total is not None
+    assert re.search("too far (in|out)|0.00° off", total[0])

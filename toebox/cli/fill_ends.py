@@ -27,9 +27,12 @@ UNKNOWN_TURN = (
     "Left out: what was turned. Nobody knows it then, and what the passes before found of the "
     "front wheels counts no longer; if nothing was turned, write that: not turned."
 )
+STAYS_OPEN = (
+    "What was turned stays open. Nobody knows it then, and what the passes before found of what it "
+    "moves counts no longer; if nothing was turned there, write that: not turned."
+)
 _BARE = re.compile(r"[\d\s./]+")  # a number without its unit
 _HOW = {"resolution": "read to ", "repeatability": "repeating within "}
-NOT_TURNED = "Left out of what was turned: counts as not turned, since the rest is told."
 MORE = "Measure something more in this pass, or add a goal or the tie rods"
 ADJUSTERS = (
     "Adjusters of caster, camber and rear toe are written in with an editor, each under its own "
@@ -166,18 +169,19 @@ def _choose(heading: str, names: list[str]) -> int | None:
 
 
 def _drop(filling: Filling) -> None:
-    """Take what is open out of the file."""
+    """Take what is open out of the file, but for a turn beside others that are told."""
     filling.refresh()
-    turned = [q for q in filling.open() if q.path[2:3] == ("turned",)]
-    while left := [q for q in questions(filling.draft.document) if q.given == PLANNED]:
+    turned = [q for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"]
+    stay = {q.path for q in turned if set(filling.draft.get(q.path[:3]).values()) != {PLANNED}}
+    while left := [q for q in questions(filling.draft.document) if q.open and q.path not in stay]:
         last, kept = left[-1], taken(filling.draft.document)
         # Stops go whole, and so does what means nothing without the value.
         end = len(last.path) - 1 if last.of_sweep else depth_of(kept, last.path) + 1
         filling.draft.remove(last.path[:end])
     filling.store()
+    filling.skipped |= stay
     if turned:
-        told = filling.draft.get(turned[0].path[:3])
-        tell(NOT_TURNED if told else UNKNOWN_TURN)
+        tell(STAYS_OPEN if stay else UNKNOWN_TURN)
 
 
 def _pass(filling: Filling) -> None:

@@ -161,18 +161,18 @@ class Learning:
     def add(self, solved: PassSolution) -> None:
         """Add a pass, with what was turned before it."""
         self.passes.append(solved)
-        front, rear = self._parted() if len(self.passes) > 1 else (False, False)
+        front = self._parted("total_toe.front", "steering_wheel")
+        rear = self._parted("toe.left_rear", "toe.right_rear")
         self.waiting.append((solved, front or self.wheel_moved, rear))
         if solved.readings.rods_counted:
             self.linked = True
             turned = any(done.lengthen for done in solved.readings.turned.values())
             self.told = self.told or turned
 
-    def _parted(self) -> tuple[bool, bool]:
-        """Return whether front and rear of the last pass changed as no known turn explains."""
-        front = ("total_toe.front", "steering_wheel")
-        found = any(parted(self.job, self.passes, name) for name in front)
-        return found, parted(self.job, self.passes, "thrust_angle")
+    def _parted(self, *names: str) -> bool:
+        """Return whether one of these settings changed before the last pass as no turn explains."""
+        later = len(self.passes) > 1
+        return later and any(parted(self.job, self.passes, name) for name in names)
 
     def told_gear(self, gear: GearCentre | None) -> None:
         """Take up what was told of the gear after the last pass that was added."""

@@ -75,8 +75,26 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     passes = written.get("pass")
     if not isinstance(passes, list):
         return loads(text, source), written
-    done = {**written, "pass": [one for one in passes if not planned(one)]}
+    done = {**written, "pass": [one for one in passes if not still_to_come(one)]}
     return job_so_far(done, text.removeprefix("\ufeff"), source), written
+
+
+def still_to_come(readings: Any) -> bool:
+    """Tell whether a pass holds a reading that is still to be taken.
+
+    Parameters
+    ----------
+    readings : object
+        A pass as the TOML reader gave it.
+
+    Returns
+    -------
+    bool
+        True where a ``"?"`` stands in it; one under ``turned`` is none: nobody knows what was done.
+    """
+    if isinstance(readings, dict):
+        readings = {key: part for key, part in readings.items() if key != "turned"}
+    return planned(readings)
 
 
 def planned(given: Any) -> bool:

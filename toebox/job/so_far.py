@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from toebox.errors import FaultyInput
+from toebox.job.adjusters import Moved
 from toebox.job.complete import complete
 from toebox.job.model import Job
 from toebox.job.notes import Notes
@@ -59,7 +60,8 @@ def taken(document: Mapping[str, Any]) -> dict[str, Any]:
     -------
     dict
         The same without ``"?"``, without tables and lists that held nothing else, and without
-        tables that mean nothing without one of the values left open.
+        tables that mean nothing without one of the values left open. Under ``turned`` it stays:
+        nobody knows then what was done.
 
     Examples
     --------
@@ -71,6 +73,8 @@ def taken(document: Mapping[str, Any]) -> dict[str, Any]:
 
 def _taken(kind: Any, given: Any) -> Any:
     """Return what has been taken, None where that is nothing."""
+    if isinstance(kind, Moved) and isinstance(given, Mapping):
+        return given
     if isinstance(given, str) and given == PLANNED:
         return None
     if isinstance(kind, Shared) and isinstance(given, Mapping):

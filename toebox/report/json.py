@@ -267,7 +267,7 @@ def _rod(rod: RodCorrection) -> dict[str, Any]:
 def _engagement(rod: RodCorrection, end: End) -> dict[str, Any]:
     now = None if rod.uncounted else end.before * MILLIMETRES
     then = None if rod.uncounted or rod.by_reading else end.after * MILLIMETRES
-    short = None if now is None or (then is None and not end.short) else end.short
+    short = True if end.short else None if then is None else False
     return {
         "before_mm": now,
         "after_mm": then,

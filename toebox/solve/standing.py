@@ -166,8 +166,11 @@ def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:
 def _rear_to_set(job: Job, solved: PassSolution) -> bool:
     """Return whether the rear wheels, which nobody writes of, were to be set after a pass.
 
-    That is so where one of their goals is proven to be missed, whatever is known of the other.
+    That is so where both were measured, and one of their goals is proven to be missed whatever is
+    known of the other.
     """
+    if not solved.results.keys() >= set(REAR):
+        return False
     for name in ("thrust_angle", "total_toe.rear"):
         found, goal = solved.get(name), job.goals.get(name)
         if found is None or (goal is None and name != "thrust_angle"):

@@ -134,13 +134,14 @@ def _away(job: Job, solved: PassSolution, correction: PassCorrection, name: str)
         return _carried(job, correction, name)
     if result is None:  # the steering wheel, where the steering ratio is not known
         return "how the front wheels share total toe"
-    away = result.value - job.goals.get(name, Goal(0.0)).value
+    wanted = job.goals.get(name, Goal(0.0)).value
+    away = result.value - wanted
     moved, rear, u = correction.wrong_spline, once_set(correction), result.u
     if name == "steering_wheel":
         away = _wheel_before_turning(job, correction, away)
         u = max(u, correction.remains.u_steering_wheel or 0.0)
     half = half_width(u, digits_of(name))
-    text = f"{name_of(name).lower()} {off_by(name, away)} ± {half}"
+    text = f"{name_of(name).lower()} {off_by(name, away, wanted)} ± {half}"
     if name != "steering_wheel" or not (rear or moved):
         return text
     first = [rear] * bool(rear) + ["once it sits on the right spline"] * moved
@@ -178,7 +179,8 @@ def _carried(job: Job, correction: PassCorrection, name: str) -> str:
         away -= by_turns
     number = ""
     if away is not None and u is not None:
-        number = f" {off_by(name, away)} ± {half_width(u, digits_of(name))}"
+        wanted = job.goals.get(name, Goal(0.0)).value
+        number = f" {off_by(name, away, wanted)} ± {half_width(u, digits_of(name))}"
     return f"{name_of(name).lower()}{number}, as carried over from the passes before"
 
 

@@ -292,7 +292,7 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
     """
     said = _uncounted(correction)
     for rod in correction.rods:
-        said += [_short(job, rod, end) for end in rod.ends if end.short and not rod.uncounted]
+        said += [_short(job, rod, end) for end in rod.ends if end.short]
         if rod.limited:
             said.append(_limited(correction, rod))
         if abs(rod.turns or 0.0) > MANY_TURNS:
@@ -318,15 +318,17 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
 
 
 def _uncounted(correction: PassCorrection) -> list[str]:
-    """Ask to measure the thread of what is to be turned, and was turned before uncounted."""
-    sides = [rod.side for rod in correction.rods if rod.uncounted and rod.ends and rod.to_set]
-    if not sides:
+    """Ask to measure the thread of rods that were turned uncounted, where it matters now."""
+    rods = [rod for rod in correction.rods if rod.uncounted and rod.ends]
+    short = any(end.short for rod in rods for end in rod.ends)
+    if not rods or not (correction.to_turn or short or any(rod.limited for rod in rods)):
         return []
-    which = "both tie rods have" if len(sides) > 1 else f"the {sides[0]} tie rod has"
+    which = "both tie rods have" if len(rods) > 1 else f"the {rods[0].side} tie rod has"
     return [
-        f"Measure how much thread {which} engaged before you turn anything: nobody counted what "
-        "was turned since it was measured, so that is not known. Leave at least one diameter. To "
-        "have it counted again, write it down in a new job that begins with the last readings."
+        f"Measure how much thread {which} engaged before you turn anything, and leave at least one "
+        "diameter: it is not known, since nothing says what was turned. Who knows it after all "
+        "writes it under turned of that pass (or not turned); else a new job that begins with the "
+        "last readings counts on from what was measured."
     ]
 
 
@@ -344,7 +346,8 @@ def _limited(correction: PassCorrection, rod: RodCorrection) -> str:
 
 def _short(job: Job, rod: RodCorrection, end: End) -> str:
     now, then = (both_units(length, job) for length in (end.before, end.after))
-    has = f"has {now} of thread engaged now"
+    counted = " by the turns counted" * rod.uncounted
+    has = f"has {now} of thread engaged now{counted}"
     if own_unit(end.before, job) != own_unit(end.after, job):
         has += f" and would have {then}"
     text = (

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
-from toebox.job.model import Goal, Job
+from toebox.job.model import Job
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
@@ -26,7 +26,7 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt, look_first
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import and_, both_units, half_width, name_of, off_by
+from toebox.report.view.words import and_, both_units, half_width, name_of, off_by, wheel_off
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
@@ -379,16 +379,6 @@ def _wobble(job: Job, rod: RodCorrection) -> str:
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
-def _wheel_off(away: float, goal: Goal | None) -> str:
-    """Say how far the steering wheel will be from its goal; off centre where that is straight."""
-    if goal is None or not goal.value:
-        return write.off_words(away)
-    size = write.degrees(abs(away), 1)
-    if size == write.degrees(0.0, 1):
-        return f"{size} off its goal"
-    return f"{size} further {'right' if away > 0.0 else 'left'} than its goal"
-
-
 def _remaining(job: Job, correction: PassCorrection) -> list[str]:
     remains, left = correction.remains, []
     if remains.total_toe is not None and remains.u_total_toe is not None:
@@ -399,7 +389,7 @@ def _remaining(job: Job, correction: PassCorrection) -> list[str]:
             left.append(f"a change of total toe by {write.toe_words(remains.total_toe)}")
     if remains.steering_wheel is not None and remains.u_steering_wheel is not None:
         half = half_width(remains.u_steering_wheel, 1)
-        where = _wheel_off(remains.steering_wheel, job.goals.get("steering_wheel"))
+        where = wheel_off(remains.steering_wheel, job.goals.get("steering_wheel"))
         once = " once it is moved on its spline" if correction.wrong_spline else ""
         left.append(f"the steering wheel {where}{once} (± {half})")
     if not left:

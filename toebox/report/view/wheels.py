@@ -22,7 +22,7 @@ from toebox.report.view.words import (
     towards,
 )
 from toebox.solve.results import PassSolution
-from toebox.solve.standing import Standing
+from toebox.solve.standing import UNWRITTEN, Standing
 from toebox.units import write
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def _set(job: Job, wheel: RearCorrection, start: str, at: list[Move]) -> str:
 
 
 def rear_again(job: Job, stands: Mapping[str, Standing]) -> list[str]:
-    """Ask for the rear wheels where they were to be set and no pass can tell what was done.
+    """Ask for the rear wheels where they were to be set and no pass tells what was done.
 
     Parameters
     ----------
@@ -116,12 +116,13 @@ def rear_again(job: Job, stands: Mapping[str, Standing]) -> list[str]:
     list of str
         One step, or none.
     """
-    told = [stands.get(name) for name in REAR_TOE]
-    if not job.rear_unwritten or not any(stand and stand.stale for stand in told):
+    thrust = stands.get("thrust_angle")
+    if not job.rear_unwritten or thrust is None or UNWRITTEN not in thrust.disturbed_by:
         return []
     return [
-        "Read the toe of the rear wheels again first: they were to be set, and nothing says what "
-        "was done there. Whatever is set there later moves the steering wheel."
+        "Read the toe of each rear wheel again first, by strings at all four wheels: it was off "
+        "its goal, and nothing says what was done there since. Whatever is set there later moves "
+        "the steering wheel."
     ]
 
 
@@ -152,7 +153,7 @@ def rear_kept(job: Job, solved: PassSolution, correction: PassCorrection) -> lis
     for name in names:
         result, goal = solved[name], job.goals.get(name, Goal(0.0))
         half = half_width(result.u, digits_of(name))
-        away = off_by(name, result.value - goal.value)
+        away = off_by(name, result.value - goal.value, goal.value)
         said.append(
             "Kept as it is, because no change of it is proven: "
             f"{name_of(name).lower()} {away} ± {half}."

@@ -178,7 +178,7 @@ def signs_of(name: str) -> tuple[str, str]:
     return SIGNS.get(kind, ("more", "less"))
 
 
-def off_by(name: str, difference: float) -> str:
+def off_by(name: str, difference: float, wanted: float = 0.0) -> str:
     """Return how far a result is from its goal, in the words of its kind.
 
     Parameters
@@ -187,6 +187,8 @@ def off_by(name: str, difference: float) -> str:
         Dotted name of the result: a toe, the thrust angle or the steering wheel.
     difference : float
         Value minus goal [rad].
+    wanted : float, optional
+        The goal: a side means from the middle where that is 0, and else from the goal [rad].
 
     Returns
     -------
@@ -198,7 +200,27 @@ def off_by(name: str, difference: float) -> str:
         return f"{size} off"
     if name.partition(".")[0] == "total_toe":
         return f"{size} too far {'in' if difference > 0.0 else 'out'}"
-    return f"{size} to the {'right' if difference > 0.0 else 'left'}"
+    side = "right" if difference > 0.0 else "left"
+    return f"{size} further {side} than its goal" if wanted else f"{size} to the {side}"
+
+
+def wheel_off(away: float, goal: Goal | None) -> str:
+    """Return how far the steering wheel will be from its goal; off centre where that is straight.
+
+    Parameters
+    ----------
+    away : float
+        Value minus goal [rad].
+    goal : Goal or None
+        Of the steering wheel.
+
+    Returns
+    -------
+    str
+        For example ``0.4° to the left``, or ``0.4° further left than its goal``.
+    """
+    wanted = goal.value if goal is not None else 0.0
+    return off_by("steering_wheel", away, wanted) if wanted else write.off_words(away)
 
 
 def digits_of(name: str) -> int:

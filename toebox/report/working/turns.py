@@ -9,7 +9,7 @@ from toebox.correct.rear import thrust_goal
 from toebox.correct.results import PassCorrection, RearCorrection, RodCorrection
 from toebox.correct.stops import read_once, wobble_of
 from toebox.job.model import SIDES, Goal, TieRod
-from toebox.report.view.words import finely, own_unit, towards
+from toebox.report.view.words import finely, off_by, own_unit, towards, wheel_off
 from toebox.report.working.closed import Found, words_of
 from toebox.report.working.page import FINE_DIGITS, SIDE, TOE, Page, Word, either
 from toebox.report.working.sums import Term, asin, number, sin
@@ -421,6 +421,8 @@ class _Turning:
             symbols = "done left + done right - 2 x dT"
             left = self.page.angle("Total toe", symbols, what, TOE)
             printed = write.toe_words(remains.total_toe)
+            if not self.correction.total_kept:
+                printed = off_by(TOTAL, remains.total_toe)
             self.row("Total toe, remaining", left, "°", TOE, printed)
         ratio = self.page.job.car.steering_ratio
         if WHEEL in parts and remains.steering_wheel is not None and ratio is not None:
@@ -428,7 +430,8 @@ class _Turning:
             what = number(ratio, 6, strip=True) * (parts[WHEEL] - half)
             symbols = "ratio x (dW - (done left - done right) / 2)"
             left = self.page.angle("Steering wheel", symbols, what, SIDE)
-            printed = write.off_words(remains.steering_wheel)
+            goal = self.page.job.goals.get("steering_wheel")
+            printed = wheel_off(remains.steering_wheel, goal)
             self.row("Steering wheel, remaining", left, "°", SIDE, printed)
 
     def tape(self, making: Sequence[Term]) -> None:
