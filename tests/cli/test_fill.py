@@ -15,6 +15,7 @@ from toebox.job import load, templates
 from toebox.job.blank import blank
 from toebox.job.draft import Draft
 from toebox.job.model import WHEELS
+from toebox.job.offers import offers, take_up
 from toebox.job.walk import questions
 
 TAPE = """# a note of mine
@@ -741,3 +742,34 @@ def test_what_can_be_chosen_stands_beside_its_number(tmp_path: Path, monkeypatch
     assert numbers == [str(n) for n in range(1, len(numbers) + 1)]
     assert len(numbers) > 10
     assert all(line[:6] == f"{line[2:4]:>4}  " and len(line) <= columns for line in lines)
+
+
+def test_what_an_answer_needs_cannot_be_left_out(tmp_path: Path) -> None:
+    """A floor that was measured needs the track: left out, the job would be faulty for good."""
+    job = tmp_path / "job.toml"
+    job.write_text('length_unit = "mm"\n[[pass]]\ninclinometer.left_front.camber = -1\n', "utf-8")
+    floor = str(1 + [offer.name for offer in offers({"pass": [{"inclinometer": {
+        "left_front": {"camber": -1}}}]})].index("how level the floor is"))  # fmt: skip
+    done = fill(job, "2", floor, "s", "s", "2", "s", "s", "2", "")
+    stays = "car.track stays open: without it there are no results. It is the track of the front"
+    assert stays in flat(done.stderr)
+    document = tomllib.loads(job.read_text("utf-8"))
+    assert document["car"] == {"track": "?"}
+    assert document["pass"][0]["floor"] == {"front": 2}
+    again = fill(job, "1500")
+    assert "Car, track" in again.stderr
+    assert load(job).passes[0].floor == {"front": 0.002}
+
+
+def test_a_goal_as_a_distance_asks_what_it_is_taken_across(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text('length_unit = "mm"\n[[pass]]\ninclinometer.left_rear.camber = -1\n', "utf-8")
+    draft = Draft(job.read_text("utf-8"))
+    rear = next(offer for offer in offers(draft.document) if "rear total toe" in offer.name)
+    take_up(draft, rear)
+    assert [q.path for q in questions(draft.document) if q.open] == [
+        ("car", "tyre_diameter"),
+        ("goal", "rear_total_toe", "distance"),
+        ("goal", "rear_total_toe", "tolerance"),
+    ]
+    assert rear not in offers(draft.document)

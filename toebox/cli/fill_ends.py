@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import re
 from collections.abc import Callable
 
@@ -11,8 +12,9 @@ from toebox.cli.filling import PATIENCE, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
 from toebox.job.answers import spoken
-from toebox.job.draft import CannotChange
-from toebox.job.lines import depth_of
+from toebox.job.draft import CannotChange, put
+from toebox.job.lines import Path, depth_of
+from toebox.job.notes import dotted
 from toebox.job.offers import Offer, next_pass, offers, take_up
 from toebox.job.so_far import taken
 from toebox.job.values import PLANNED, Angle, Length
@@ -173,15 +175,38 @@ def _drop(filling: Filling) -> None:
     filling.refresh()
     turned = [q for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"]
     stay = {q.path for q in turned if set(filling.draft.get(q.path[:3]).values()) != {PLANNED}}
+    needed = _needed(filling)
+    stay |= needed.keys()
     while left := [q for q in questions(filling.draft.document) if q.open and q.path not in stay]:
-        last, kept = left[-1], taken(filling.draft.document)
+        last, kept = left[-1], copy.deepcopy(filling.draft.document)
+        for path in stay:
+            put(kept, path, 0)
+        kept = taken(kept)
         # Stops go whole, and so does what means nothing without the value.
         end = len(last.path) - 1 if last.of_sweep else depth_of(kept, last.path) + 1
         filling.draft.remove(last.path[:end])
     filling.store()
     filling.skipped |= stay
     if turned:
-        tell(STAYS_OPEN if stay else UNKNOWN_TURN)
+        tell(STAYS_OPEN if stay.intersection(q.path for q in turned) else UNKNOWN_TURN)
+    for path, why in needed.items():
+        tell(f"{dotted(path)} stays open: without it there are no results. It is {why}.")
+
+
+def _needed(filling: Filling) -> dict[Path, str]:
+    """Return what is open and cannot be left out, since something that is answered needs it."""
+    try:
+        filling.job()
+    except FaultyInput as faulty:
+        faults = faulty.faults
+    else:
+        return {}
+    return {
+        question.path: fault.wanted
+        for question in filling.open()
+        for fault in faults
+        if not fault.given and dotted(question.path) in f"{fault.key} {fault.wanted}"
+    }
 
 
 def _pass(filling: Filling) -> None:

@@ -144,7 +144,9 @@ TIE_RODS = Offer(
 def _goal(of: str, gives: str, *tables: tuple[str, ...], size: str = "angle") -> Offer:
     keys = tuple(("goal", *table, key) for table in tables for key in (size, "tolerance"))
     name = f"the goal{'s' * (len(tables) > 1)} for {of}"
-    return Offer(name, f"what is right, {gives}", tuple((key, PLANNED) for key in keys), ())
+    across = (("car", "tyre_diameter"),) if size == "distance" else ()
+    wanted = tuple((key, PLANNED) for key in (*across, *keys))
+    return Offer(name, f"what is right, {gives}", wanted, ())
 
 
 _DATA, _ZERO = "from the maker's data", "as a rule 0"
@@ -181,11 +183,9 @@ def offers(document: Mapping[str, Any]) -> list[Offer]:
 def _missing(offer: Offer, document: Mapping[str, Any], last: Mapping[str, Any]) -> bool:
     if offer.readings:
         return all(_at(last, path) is None for path, _ in offer.readings)
-    return (
-        offer.car[0][0][0] not in document
-        if offer is TIE_RODS
-        else all(_at(document, path[:2]) is None for path, _ in offer.car)
-    )
+    if offer is TIE_RODS:
+        return offer.car[0][0][0] not in document
+    return all(_at(document, path[:2]) is None for path, _ in offer.car if path[0] == "goal")
 
 
 def _at(found: Any, path: tuple[str, ...]) -> Any:

@@ -108,7 +108,8 @@ def foresee(job: Job) -> Forecast:
     if not solved.results:
         raise NoResult(f"{job.source}: the planned readings do not give a single result")
     known = _known(job, number, solved)
-    asked = {name: goal for name, goal in job.goals.items() if name not in known}
+    settled = {name for name, stand in known.items() if stand.outcome != "not proven"}
+    asked = {name: goal for name, goal in job.goals.items() if name not in settled}
     plan = Plan(job._replace(goals=asked), job.passes[number])
     prospects = _prospects(plan.job, solved.results)
     watched = tuple(prospects) or tuple(n for n in USUAL if n in solved.results)
