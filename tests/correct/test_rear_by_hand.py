@@ -228,3 +228,14 @@ def test_the_first_step_asks_for_rear_wheels_that_were_to_be_set() -> None:
         solution = solved(head, *passes)
         text = render_text(make_view(solution, correct(solution)), 100)
         assert (step in text) == asked
+
+
+def test_a_solid_axle_is_set_by_nobody() -> None:
+    """Whatever the job says of its adjusters: it stays as it was read."""
+    solid = LOOSE.replace(
+        "rear_toe_adjustable = true", 'rear_axle = "solid", rear_toe_adjustable = true'
+    )
+    solution = solved(solid, strings(6.0, -6.0), one_pass("tape", 0.01, NOT_TURNED))
+    assert solution.job.car.rear_toe_adjustable
+    assert not standing(solution)["thrust_angle"].stale
+    assert correct(solution)[0].rear == ()

@@ -372,7 +372,7 @@ def test_a_turn_left_open_leaves_nothing_known_from_a_pass_before() -> None:
 
 
 @pytest.mark.parametrize(("rear_edge", "outcome"), [(1404.0, "not proven"), (1401.0, "within")])
-def test_what_a_pass_before_has_not_proven_is_helped_as_well(rear_edge: float, outcome: str) -> None:
+def test_what_is_not_proven_by_a_pass_before_is_helped_too(rear_edge: float, outcome: str) -> None:
     """Only what is proven, either way, needs no further reading."""
     text = (
         'length_unit = "mm"\ncar.tyre_diameter = 600\n[goal]\n'

@@ -31,7 +31,7 @@ def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ..
     tuple of RearCorrection
         Left and right; empty where the rear cannot be adjusted or was not measured.
     """
-    if not adjustable(job) or not _measured(solved):
+    if not job.car.rear_toe_settable or not _measured(solved):
         return ()
     wanted = _changes(job, solved)
     making = justified(wanted, solved.estimate)
@@ -64,22 +64,6 @@ def rear_needs(job: Job, solved: PassSolution) -> tuple[str, ...] | None:
 def _measured(solved: PassSolution) -> bool:
     """Return whether the toe of either rear wheel was measured."""
     return all(f"toe.{side}_rear" in solved.results for side in SIDES)
-
-
-def adjustable(job: Job) -> bool:
-    """Return whether the toe of each rear wheel can be set; never at a solid axle.
-
-    Parameters
-    ----------
-    job : Job
-        The car.
-
-    Returns
-    -------
-    bool
-        As the job says.
-    """
-    return job.car.rear_toe_adjustable and job.car.rear_axle != "solid"
 
 
 def thrust_goal(job: Job) -> float:
@@ -118,7 +102,7 @@ def rear_stays(job: Job, solved: PassSolution) -> RearStays | None:
     A solid axle turned about the vertical points to the right by the thrust angle; over the rear
     track its right end then stands behind its left end by ``track * sin(thrust)``.
     """
-    if adjustable(job):
+    if job.car.rear_toe_settable:
         return None
     thrust, solid = solved.get("thrust_angle"), job.car.rear_axle == "solid"
     track = job.car.track.get("rear")

@@ -93,6 +93,11 @@ class Car(NamedTuple):
     rear_axle: str = "independent"  # or "solid"
 
     @property
+    def rear_toe_settable(self) -> bool:
+        """Return whether the toe of each rear wheel can be set; never at a solid axle."""
+        return self.rear_toe_adjustable and self.rear_axle != "solid"
+
+    @property
     def least_ratio(self) -> float:
         """Return the steering ratio, or that of a quick steering where it is not known [-]."""
         return self.steering_ratio or QUICK_RATIO
@@ -342,4 +347,4 @@ class Job(NamedTuple):
     @property
     def rear_unwritten(self) -> bool:
         """Return whether the rear wheels may be set without a pass telling of it."""
-        return self.car.rear_toe_adjustable and not both_rear_toes(self.adjusters)
+        return self.car.rear_toe_settable and not both_rear_toes(self.adjusters)

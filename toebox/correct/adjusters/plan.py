@@ -21,7 +21,7 @@ from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, costs
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
-from toebox.correct.rear import REAR_TOE, adjustable, rear_needs, thrust_goal
+from toebox.correct.rear import REAR_TOE, rear_needs, thrust_goal
 from toebox.estimate import Array
 from toebox.job.model import AXLES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -121,7 +121,7 @@ class _Axle:
             True where both toes were read.
         """
         job, stand = self.solution.job, stands.get(name)
-        if name not in REAR_TOE or both_rear_toes(self.adjusters) or not adjustable(job):
+        if name not in REAR_TOE or both_rear_toes(self.adjusters) or not job.car.rear_toe_settable:
             return False
         return stand is not None and rear_needs(job, self.solution.passes[stand.number]) is not None
 

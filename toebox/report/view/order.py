@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move
-from toebox.correct.rear import REAR_TOE, adjustable
+from toebox.correct.rear import REAR_TOE
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps
 from toebox.report.view.moving import BEFORE_TOE, kind_of, move_words
@@ -119,7 +119,7 @@ def _rear_step(
     job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan
 ) -> list[str]:
     moves = [m for m in plan.moves if m.adjuster.setting == "toe"]
-    if not moves and not job.car.rear_toe_adjustable:
+    if not moves and not job.car.rear_toe_settable:
         return []
     turned = [m for m in moves if m.amount]
     missing = [name for name in plan.to_measure if kind_of(name) not in BEFORE_TOE]
@@ -139,7 +139,7 @@ def _rear_words(job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan) ->
     ours = [outcome for outcome in plan.outcomes if outcome.name in REAR_TOE]
     if ours and not any(outcome.needed for outcome in ours):
         return "Leave it: no reading proves that it should change"
-    if ours and not adjustable(job):
+    if ours and not job.car.rear_toe_settable:
         return "Leave it: no move of the one wheel that can be set is proven to serve its goals"
     why = "efore the front: the car runs where the rear wheels point"
     return f"As told under 'What to do next', b{why}" if "thrust_angle" in stands else f"B{why}"
