@@ -512,11 +512,13 @@ def test_a_job_without_results_is_not_said_to_have_a_report(job: Path) -> None:
     assert run("report", job).exit_code == 4
 
 
-def test_a_turn_that_is_left_out_is_said_to_be_unknown(job: Path) -> None:
+def test_turns_that_are_left_open_stay_open(job: Path) -> None:
+    """Left out they would count as not turned, but for the front wheels where those are read."""
     done = fill(job, "57 1/4", "57 3/8", "57 3/8", "1", "s", "s", "57 5/16", "57 3/8", "57 3/8",
                 "2", "")  # fmt: skip
-    assert "Left out: what was turned. Nobody knows it then" in flat(done.stderr)
-    assert "turned" not in tomllib.loads(job.read_text("utf-8"))["pass"][1]
+    assert "What was turned stays open. Nobody knows it then" in flat(done.stderr)
+    turned = tomllib.loads(job.read_text("utf-8"))["pass"][1]["turned"]
+    assert turned == {"left": "?", "right": "?"}
 
 
 def test_one_turn_that_is_left_open_stays_open(job: Path) -> None:
@@ -744,21 +746,47 @@ def test_what_can_be_chosen_stands_beside_its_number(tmp_path: Path, monkeypatch
     assert all(line[:6] == f"{line[2:4]:>4}  " and len(line) <= columns for line in lines)
 
 
-def test_what_an_answer_needs_cannot_be_left_out(tmp_path: Path) -> None:
+@pytest.mark.parametrize("track", ["", 'track = { front = "?", rear = "?" }'])
+def test_what_an_answer_needs_cannot_be_left_out(tmp_path: Path, track: str) -> None:
     """A floor that was measured needs the track: left out, the job would be faulty for good."""
     job = tmp_path / "job.toml"
-    job.write_text('length_unit = "mm"\n[[pass]]\ninclinometer.left_front.camber = -1\n', "utf-8")
-    floor = str(1 + [offer.name for offer in offers({"pass": [{"inclinometer": {
-        "left_front": {"camber": -1}}}]})].index("how level the floor is"))  # fmt: skip
-    done = fill(job, "2", floor, "s", "s", "2", "s", "s", "2", "")
-    stays = "car.track stays open: without it there are no results. It is the track of the front"
-    assert stays in flat(done.stderr)
+    job.write_text(
+        f'length_unit = "mm"\n[car]\nwheelbase = 2600\n{track}\n'
+        "[[pass]]\ninclinometer.left_front.camber = -1\n",
+        "utf-8",
+    )
+    if not track:
+        names = [offer.name for offer in offers(tomllib.loads(job.read_text("utf-8")))]
+        floor = str(1 + names.index("how level the floor is"))
+        done = fill(job, "2", floor, "s", "2", "s", "s", "2", "")
+        stays = ["track"]
+    else:
+        text = job.read_text("utf-8").replace("[[pass]]", "[[pass]]\nfloor = { front = 2 }")
+        job.write_text(text, "utf-8")
+        done, stays = fill(job, "s", "s", "2", ""), ["track.front", "track.rear"]
+    for name in stays:
+        said = f"car.{name} stays open, since something that is answered needs it: the track of the"
+        assert said in flat(done.stderr)
     document = tomllib.loads(job.read_text("utf-8"))
-    assert document["car"] == {"track": "?"}
+    assert document["car"]["track"] == ({"front": "?", "rear": "?"} if track else "?")
     assert document["pass"][0]["floor"] == {"front": 2}
-    again = fill(job, "1500")
+    again = fill(job, "1500", "1500")
     assert "Car, track" in again.stderr
     assert load(job).passes[0].floor == {"front": 0.002}
+
+
+def test_moves_of_adjusters_are_asked_without_tie_rods(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(
+        'length_unit = "mm"\n[[adjuster]]\nwheel = "left_front"\nkind = "cam"\nname = "cam"\n'
+        'gives = "top out"\neccentricity = 6\nlever_arm = 300\n[[pass]]\n'
+        'inclinometer.left_front.camber = -1\n[[pass]]\nturned = { cam = "?" }\n'
+        "inclinometer.left_front.camber = -1\n",
+        "utf-8",
+    )
+    done = fill(job, "10 clockwise", "")
+    assert "1 of " in done.stderr
+    assert load(job).passes[1].moved == {"cam": 10.0}
 
 
 def test_a_goal_as_a_distance_asks_what_it_is_taken_across(tmp_path: Path) -> None:

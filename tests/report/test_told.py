@@ -571,8 +571,8 @@ def test_the_order_of_work_and_the_first_step_say_one_thing_of_the_rear(
     assert not (asked and "Leave it: no reading proves" in order)
 
 
-def test_a_rear_adjuster_that_is_written_down_is_not_asked_for() -> None:
-    """What moved rear toe is known: the table names it, and no step says that nobody does."""
+def test_a_rear_adjuster_that_is_written_down_is_named() -> None:
+    """What moved rear toe is known: table and step name it, and none says that nobody does."""
     cam = (
         '[[adjuster]]\nwheel = "left_rear"\nkind = "cam"\nname = "rear cam"\ngives = "toe-in"\n'
         "eccentricity = 6\nlever_arm = 300\n"
@@ -581,7 +581,8 @@ def test_a_rear_adjuster_that_is_written_down_is_not_asked_for() -> None:
     passes = "[[pass]]\n" + strings(0.4, 0.4), f"[[pass]]\n{turned}" + tape(2.5)
     text = told(REAR_BY_HAND, GOALS, RODS, cam, *passes)
     assert "stale since pass 2: rear cam" in text
-    assert AGAIN not in text
+    assert f"1. {AGAIN}, by strings at all four wheels: moved since it was read: rear cam." in text
+    assert "nothing says what was done there" not in text
 
 
 def test_a_tape_alone_asks_for_no_rear_wheel() -> None:

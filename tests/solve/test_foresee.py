@@ -369,20 +369,3 @@ def test_a_turn_left_open_leaves_nothing_known_from_a_pass_before() -> None:
     for turned, known in (('"not turned"', True), ('"?"', False), ('"1/6 lengthen"', False)):
         job = loads(text.replace("TURNED", turned), "job", plans=True)
         assert ("total_toe.front" in foresee(job).known) == known
-
-
-@pytest.mark.parametrize(("rear_edge", "outcome"), [(1404.0, "not proven"), (1401.0, "within")])
-def test_what_is_not_proven_by_a_pass_before_is_helped_too(rear_edge: float, outcome: str) -> None:
-    """Only what is proven, either way, needs no further reading."""
-    text = (
-        'length_unit = "mm"\ncar.tyre_diameter = 600\n[goal]\n'
-        "front_total_toe = { angle = 0.1, tolerance = 0.4 }\n"
-        "camber.left_rear = { angle = 0, tolerance = 0.3 }\n"
-        f"[[pass]]\ntape.front = {{ front_edge = 1400, rear_edge = {rear_edge} }}\n"
-        '[[pass]]\ninclinometer.left_rear.camber = "?"\n'
-    )
-    found = foresee(loads(text, "job", plans=True))
-    assert found.known["total_toe.front"].outcome == outcome
-    assert ("total_toe.front" in found.watched) == (outcome == "not proven")
-    told = [help_ for help_ in found.helps if "total_toe.front" in help_.helped]
-    assert bool(told) == (outcome == "not proven")

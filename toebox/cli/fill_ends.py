@@ -17,17 +17,13 @@ from toebox.job.lines import Path, depth_of
 from toebox.job.notes import dotted
 from toebox.job.offers import Offer, next_pass, offers, take_up
 from toebox.job.so_far import taken
-from toebox.job.values import PLANNED, Angle, Length
+from toebox.job.values import Angle, Length
 from toebox.job.walk import questions
 
 SETTLED = (
     "Before you measure: the car on its wheels on level ground, tyre pressures right, rolled "
     "forward to settle, steering wheel clamped straight. Never be under a car that only a jack "
     "holds. Left and right are as the driver sits."
-)
-UNKNOWN_TURN = (
-    "Left out: what was turned. Nobody knows it then, and what the passes before found of the "
-    "front wheels counts no longer; if nothing was turned, write that: not turned."
 )
 STAYS_OPEN = (
     "What was turned stays open. Nobody knows it then, and what the passes before found of what it "
@@ -171,12 +167,11 @@ def _choose(heading: str, names: list[str]) -> int | None:
 
 
 def _drop(filling: Filling) -> None:
-    """Take what is open out of the file, but for a turn beside others that are told."""
+    """Take what is open out of the file, but for what was turned and what an answer needs."""
     filling.refresh()
-    turned = [q for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"]
-    stay = {q.path for q in turned if set(filling.draft.get(q.path[:3]).values()) != {PLANNED}}
     needed = _needed(filling)
-    stay |= needed.keys()
+    turned = {q.path for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"}
+    stay = turned | needed.keys()
     while left := [q for q in questions(filling.draft.document) if q.open and q.path not in stay]:
         last, kept = left[-1], copy.deepcopy(filling.draft.document)
         for path in stay:
@@ -188,25 +183,28 @@ def _drop(filling: Filling) -> None:
     filling.store()
     filling.skipped |= stay
     if turned:
-        tell(STAYS_OPEN if stay.intersection(q.path for q in turned) else UNKNOWN_TURN)
+        tell(STAYS_OPEN)
     for path, why in needed.items():
-        tell(f"{dotted(path)} stays open: without it there are no results. It is {why}.")
+        tell(f"{dotted(path)} stays open, since something that is answered needs it: {why}.")
 
 
 def _needed(filling: Filling) -> dict[Path, str]:
-    """Return what is open and cannot be left out, since something that is answered needs it."""
+    """Return what is open of the car and cannot be left out, with what asks for it."""
     try:
         filling.job()
     except FaultyInput as faulty:
         faults = faulty.faults
     else:
         return {}
-    return {
-        question.path: fault.wanted
-        for question in filling.open()
-        for fault in faults
-        if not fault.given and dotted(question.path) in f"{fault.key} {fault.wanted}"
-    }
+    other = " (or car.tyre_diameter)"
+    found = {}
+    for path in [question.path for question in filling.open() if question.path[0] == "car"]:
+        name = dotted(path)
+        for fault in faults:
+            above = name == fault.key or name.startswith(f"{fault.key}.")
+            if not fault.given and (above or name in fault.wanted):
+                found[path] = fault.wanted.removesuffix(other)
+    return found
 
 
 def _pass(filling: Filling) -> None:

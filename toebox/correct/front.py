@@ -142,10 +142,10 @@ def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:
 
 def _uncounted(job: Job, passes: Sequence[PassSolution], side: str) -> bool:
     """Return whether a tie rod may have been turned since the first pass, nobody knows how far."""
-    told = [solved.readings for solved in passes[1:]]
-    silent = [one for one in passes[1:] if not (one.readings.turned or one.readings.moved)]
-    return any(side in readings.turns_unknown for readings in told) or any(
-        unwritten(job, solved, f"toe.{side}_front") for solved in silent
+    return any(
+        side in solved.readings.turns_unknown
+        or (not solved.readings.turns_unknown and unwritten(job, solved, f"toe.{side}_front"))
+        for solved in passes[1:]
     )
 
 

@@ -62,8 +62,8 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     Returns
     -------
     tuple
-        The job without the passes that hold planned readings, and the document with the texts
-        and numbers of its author.
+        The job without the readings of passes that hold planned ones, and the document with the
+        texts and numbers of its author.
 
     Raises
     ------
@@ -75,8 +75,15 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     passes = written.get("pass")
     if not isinstance(passes, list):
         return loads(text, source), written
-    done = {**written, "pass": [one for one in passes if not still_to_come(one)]}
+    while passes and still_to_come(passes[-1]):
+        passes = passes[:-1]
+    done = {**written, "pass": [_told(one) if still_to_come(one) else one for one in passes]}
     return job_so_far(done, text.removeprefix("\ufeff"), source), written
+
+
+def _told(readings: dict[str, Any]) -> dict[str, Any]:
+    """Return what a pass with planned readings tells all the same: what was turned before it."""
+    return {key: part for key, part in readings.items() if key in ("label", "turned")}
 
 
 def still_to_come(readings: Any) -> bool:

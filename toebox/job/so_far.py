@@ -31,7 +31,7 @@ def job_so_far(document: Mapping[str, Any], text: str, source: str) -> Job:
     Returns
     -------
     Job
-        Without further passes in which nothing was read yet.
+        Without a further pass that is only begun: its readings are open, and no turn is told.
 
     Raises
     ------
@@ -39,13 +39,25 @@ def job_so_far(document: Mapping[str, Any], text: str, source: str) -> Job:
         With every fault but those of values left open.
     """
     notes = Notes(places())
-    found = taken(document)
-    while len(passes := found.get("pass", [])) > 1 and set(passes[-1]) <= _NO_READINGS:
-        found["pass"] = passes[:-1]
-    job = complete(notes, found, source)
+    passes = document.get("pass")
+    if isinstance(passes, list):
+        while len(passes) > 1 and _begun(passes[-1]):
+            passes = passes[:-1]
+        document = {**document, "pass": passes}
+    job = complete(notes, taken(document), source)
     if job is None:
         raise FaultyInput(source, notes.faults(text))
     return job
+
+
+def _begun(readings: Any) -> bool:
+    """Return whether every reading of a pass is still to be taken, and no turn is told."""
+    if not isinstance(readings, Mapping) or set(readings) <= _NO_READINGS:
+        return False
+    found = taken({"pass": [readings]}).get("pass", [{}])[0]
+    turned = found.get("turned", {})
+    told = isinstance(turned, Mapping) and any(value != PLANNED for value in turned.values())
+    return set(found) <= _NO_READINGS and not told
 
 
 def taken(document: Mapping[str, Any]) -> dict[str, Any]:

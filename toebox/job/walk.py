@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from toebox.job.adjusters import read_move
+from toebox.job.adjusters import Moved, read_move
 from toebox.job.keys import hint
 from toebox.job.lines import Path
 from toebox.job.model import AXLES, SIDES, WHEELS, Adjuster
@@ -98,13 +98,7 @@ def questions(document: Mapping[str, Any]) -> list[Question]:
     list of Question
         In walking order. Values that do not fit the schema's tables are left out.
     """
-    movers = moved_kinds(document)
-    found = []
-    for question in _walk(JOB, (), document):
-        found.append(question)
-        if question.path[0] == "pass" and question.path[2:] == ("turned", SIDES[-1]):
-            found += _moves(movers, question.path[:3], document)
-    return found
+    return list(_walk(JOB, (), document, moved_kinds(document)))
 
 
 def moved_kinds(document: Mapping[str, Any]) -> dict[str, Kind]:
@@ -132,16 +126,7 @@ def _move(adjuster: Adjuster) -> Kind:
     return Parsed(lambda given: read_move(given, adjuster) + 0.0, wanted)
 
 
-def _moves(movers: Mapping[str, Kind], path: Path, document: Any) -> Iterator[Question]:
-    """Yield a question for each adjuster that a pass has a move of."""
-    for part in path:
-        document = document[part]
-    for name, kind in movers.items():
-        if name in document:
-            yield Question((*path, name), kind, document[name])
-
-
-def _walk(kind: Any, path: Path, given: Any) -> Iterator[Question]:
+def _walk(kind: Any, path: Path, given: Any, movers: Mapping[str, Kind]) -> Iterator[Question]:
     parts = inside(kind, given)
     if parts is None:
         if not isinstance(kind, (Table, OneOf, List)):
@@ -151,9 +136,12 @@ def _walk(kind: Any, path: Path, given: Any) -> Iterator[Question]:
             yield _question((*path, place), kind, part)
     else:
         for name, part_kind, part in parts:
-            found = _walk(part_kind, (*path, name), part)
+            found = _walk(part_kind, (*path, name), part, movers)
             is_step = len(path) == 2 and path[0] == "pass"
             yield from sorted(found, key=_round) if is_step else found
+        if isinstance(kind, Moved):  # after the tie rods what an adjuster was moved
+            names = (name for name in movers if name in given)
+            yield from (Question((*path, name), movers[name], given[name]) for name in names)
 
 
 def inside(kind: Any, given: Any) -> list[tuple[str | int, Any, Any]] | None:

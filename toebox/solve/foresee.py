@@ -108,8 +108,7 @@ def foresee(job: Job) -> Forecast:
     if not solved.results:
         raise NoResult(f"{job.source}: the planned readings do not give a single result")
     known = _known(job, number, solved)
-    settled = {name for name, stand in known.items() if stand.outcome != "not proven"}
-    asked = {name: goal for name, goal in job.goals.items() if name not in settled}
+    asked = {name: goal for name, goal in job.goals.items() if name not in known}
     plan = Plan(job._replace(goals=asked), job.passes[number])
     prospects = _prospects(plan.job, solved.results)
     watched = tuple(prospects) or tuple(n for n in USUAL if n in solved.results)
@@ -130,7 +129,9 @@ def _known(job: Job, number: int, solved: PassSolution) -> dict[str, Standing]:
     except NoResult:
         return {}
     anew = {n: r for n, r in solved.results.items() if basic_settings(n).intersection(FRONT)}
-    begun = job.passes[number]._replace(turns_unknown=frozenset())  # nothing is turned yet
+    begun = job.passes[number]
+    if not (begun.turned or begun.moved):  # nothing is turned yet
+        begun = begun._replace(turns_unknown=frozenset())
     planned = replace(solved, readings=begun, results=anew)
     stands = standing(Solution(job, (*earlier, planned)))
     left = {name: stand for name, stand in stands.items() if name not in solved.results}

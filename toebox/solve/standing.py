@@ -81,9 +81,7 @@ def standing(solution: Solution) -> dict[str, Standing]:
         difference of the sides is that of the newest valid values of both wheels.
     """
     names = dict.fromkeys(name for solved in solution.passes for name in solved.results)
-    readings = [solved.readings for solved in solution.passes]
-    last = max((n for n, one in enumerate(readings) if one != one.unread()), default=0)
-    stands = {name: _one(solution, name, last) for name in names if not name.startswith("box.")}
+    stands = {name: _one(solution, name) for name in names if not name.startswith("box.")}
     for name in CROSS:
         told = stands.get(name)
         pair = [stands.get(part) for part in sorted(basic_settings(name))]
@@ -108,7 +106,7 @@ def _difference(solution: Solution, name: str, pair: list[Standing | None]) -> S
     return Standing(result, max(left.number, right.number), decision, over_passes=True)
 
 
-def _one(solution: Solution, name: str, last: int) -> Standing:
+def _one(solution: Solution, name: str) -> Standing:
     passes = solution.passes
     number = max(n for n, solved in enumerate(passes) if name in solved.results)
     solved: PassSolution = passes[number]
@@ -120,7 +118,7 @@ def _one(solution: Solution, name: str, last: int) -> Standing:
     for later in range(number + 1, len(passes)):
         turned = tuple(disturbers(solution.job, passes[later].readings, name))
         after = passes[later].get("thrust_angle")
-        if not turned and later <= last and unwritten(solution.job, passes[later], name):
+        if not turned and unwritten(solution.job, passes[later], name):
             turned = (UNWRITTEN,)
         if not turned and rests_on_rear and _differ(thrust, after):
             turned = ("rear wheels",)
@@ -155,7 +153,8 @@ def unwritten(job: Job, solved: PassSolution, name: str) -> bool:
     if left_open(job, told, name):
         return True
     moves_it = bool(basic_settings(name).intersection(FRONT))
-    return moves_it and _reads(solved, FRONT) and not (told.turned or told.moved)
+    silent = not (told.turned or told.moved or told.turns_unknown)
+    return moves_it and silent and _reads(solved, FRONT)
 
 
 def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:

@@ -160,7 +160,7 @@ def _unknown(forecast: Forecast) -> list[str]:
     """Say which goals the plan says nothing of, together where the same would help."""
     by_need: dict[str, list[str]] = {}
     for name, prospect in forecast.prospects.items():
-        if prospect.result is None and name not in forecast.known:
+        if prospect.result is None:
             need = forecast.solved.not_measured.get(name, "no reading for it is planned")
             by_need.setdefault(need, []).append(name_of(name))
     return [
@@ -258,10 +258,8 @@ def _gain(one: Help, forecast: Forecast) -> tuple[str, str]:
     parts = []
     for name in one.helped[:MOST_NAMED]:
         half = _half_of(one.results[name], None, forecast.job)
-        was = "was not known" if name not in forecast.known else "not read again by this plan"
-        if name in before:
-            was = f"was {_half_of(before[name], None, forecast.job)}"
-        parts.append(f"{name_of(name)} {half}, {was}")
+        was = _half_of(before[name], None, forecast.job) if name in before else "not known"
+        parts.append(f"{name_of(name)} {half}, was {was}")
     if len(one.helped) > MOST_NAMED:
         parts.append(f"and {len(one.helped) - MOST_NAMED} more")
     proven = [

@@ -134,7 +134,7 @@ def _rear_step(
 
 def _rear_words(job: Job, stands: Mapping[str, Standing], plan: AdjusterPlan) -> str:
     """Say what there is to do about rear toe where no adjuster is to be moved for it."""
-    if any(name in stands and stands[name].stale for name in REAR_TOE):
+    if job.rear_unwritten and "thrust_angle" in stands and stands["thrust_angle"].stale:
         return "Read it again first: what it was may hold no longer"
     ours = [outcome for outcome in plan.outcomes if outcome.name in REAR_TOE]
     if ours and not any(outcome.needed for outcome in ours):

@@ -319,9 +319,9 @@ def engagement_words(job: Job, correction: PassCorrection) -> list[str]:
 
 def _uncounted(correction: PassCorrection) -> list[str]:
     """Ask to measure the thread of rods that were turned uncounted, where it matters now."""
-    rods = [rod for rod in correction.rods if rod.uncounted and rod.ends]
-    short = any(end.short for rod in rods for end in rod.ends)
-    if not rods or not (correction.to_turn or short or any(rod.limited for rod in rods)):
+    uncounted = [rod for rod in correction.rods if rod.uncounted and rod.ends]
+    rods = [r for r in uncounted if r.to_set or r.limited or any(end.short for end in r.ends)]
+    if not rods:
         return []
     which = "both tie rods have" if len(rods) > 1 else f"the {rods[0].side} tie rod has"
     return [

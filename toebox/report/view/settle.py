@@ -12,7 +12,7 @@ from toebox.report.view.budget import kind_words
 from toebox.report.view.words import digits_of, half_width, interval_of, name_of
 from toebox.solve.budget import budget, kind_of
 from toebox.solve.decide import COVERAGE_FACTOR
-from toebox.solve.results import PassSolution, Result
+from toebox.solve.results import PassSolution
 from toebox.solve.standing import Standing
 from toebox.units import write
 
@@ -61,11 +61,13 @@ def settling(
 
 
 def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
-    margin, digits, fine = found.margin, digits_of(name), _finely(found.margin, solved[name])
+    margin, digits = found.margin, digits_of(name)
+    apart = [solved[name].u, *(u for _, u in found.steps[:1] if not found.enough)]
+    fine = max(_finely(margin, u, digits) for u in apart)
     known = f"± {half_width(solved[name].u, fine)}"
     start = f"{name_of(name)}: {_place(margin, fine)}, known to {known}"
     if not found.enough and margin.rounds is None:
-        return f"{start}: {_hopeless(job, solved, name)}.{_nearest(found, digits, job)}"
+        return f"{start}: {_hopeless(job, solved, name)}.{_nearest(found, fine, job)}"
     needed = write.plus_minus(math.degrees(COVERAGE_FACTOR * margin.u_needed), fine)
     proven = "prove that it is met" if margin.inside else "prove that it is missed"
     steps = [_step(step, u, digits, job) for step, u in found.steps]
@@ -73,15 +75,15 @@ def _words(job: Job, solved: PassSolution, name: str, found: Settling) -> str:
     if found.enough:
         ways = "; or ".join([*steps, rounds] if rounds else steps)
         return f"{start}. {needed} would {proven}, if it stays there: {ways}."
-    nearest = _nearest(found, digits, job)
+    nearest = _nearest(found, fine, job)
     return f"{start}. {needed} would {proven}, if it stays there: {rounds}.{nearest}"
 
 
-def _finely(margin: Margin, result: Result) -> int:
-    """Return with how many decimals what is known differs from what would be needed."""
-    halves = [COVERAGE_FACTOR * math.degrees(u) for u in (margin.u_needed, result.u)]
-    usual = digits_of(result.name)
-    apart = (d for d in range(usual, 7) if len({write.plus_minus(h, d) for h in halves}) > 1)
+def _finely(margin: Margin, u: float, usual: int) -> int:
+    """Return with how many decimals an interval is told apart from what would be needed."""
+    halves = [COVERAGE_FACTOR * math.degrees(each) for each in (margin.u_needed, u)]
+    tried = range(usual, usual + 3)
+    apart = (d for d in tried if len({write.plus_minus(half, d) for half in halves}) > 1)
     return next(apart, usual)
 
 

@@ -238,16 +238,16 @@ def _next(written: Mapping[str, Any]) -> dict[str, Any]:
 def _turned(written: Mapping[str, Any]) -> Mapping[str, Any]:
     """Return what the last pass says was turned before it, where its readings are still open."""
     last = _passes(written)[-1:]
-    turned = last[0].get("turned", {}) if last and still_to_come(last[0]) else {}
+    read = last and not still_to_come(last[0]) and set(last[0]) - {"label", "turned"}
+    turned = last[0].get("turned", {}) if last and not read else {}
     return {name: told for name, told in turned.items() if told != PLANNED}
 
 
 def _done(written: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Return what was turned, where all of it is answered and any of it was moved."""
+    """Return what was turned, where any of it was moved."""
     turned = _turned(written)
     moved = any(str(told).lower() not in _NOT_MOVED for told in turned.values())
-    left_open = turned and len(turned) < len(_passes(written)[-1]["turned"])
-    return turned if moved and not left_open else {}
+    return turned if moved else {}
 
 
 def _measure(done: Mapping[str, Any]) -> list[Part]:

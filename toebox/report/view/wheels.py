@@ -13,6 +13,7 @@ from toebox.report.blocks import Paragraph, Section
 from toebox.report.view.found import IS_MOVED, IS_SET, STAYS, thrust_words
 from toebox.report.view.rods import string_words
 from toebox.report.view.words import (
+    and_,
     both_units,
     digits_of,
     half_width,
@@ -102,7 +103,7 @@ def _set(job: Job, wheel: RearCorrection, start: str, at: list[Move]) -> str:
 
 
 def rear_again(job: Job, stands: Mapping[str, Standing]) -> list[str]:
-    """Ask for the rear wheels where they were to be set and no pass tells what was done.
+    """Ask for the rear wheels, set by hand, where what was read of them holds no longer.
 
     Parameters
     ----------
@@ -117,12 +118,14 @@ def rear_again(job: Job, stands: Mapping[str, Standing]) -> list[str]:
         One step, or none.
     """
     thrust = stands.get("thrust_angle")
-    if not job.rear_unwritten or thrust is None or UNWRITTEN not in thrust.disturbed_by:
+    if not job.rear_unwritten or thrust is None or not thrust.stale:
         return []
+    why = f"moved since it was read: {and_(list(thrust.disturbed_by))}"
+    if UNWRITTEN in thrust.disturbed_by:
+        why = "nothing says what was done there since it was read"
     return [
-        "Read the toe of each rear wheel again first, by strings at all four wheels: it was off "
-        "its goal, and nothing says what was done there since. Whatever is set there later moves "
-        "the steering wheel."
+        "Read the toe of each rear wheel again first, by strings at all four wheels: "
+        f"{why}. Whatever is set there later moves the steering wheel."
     ]
 
 

@@ -197,7 +197,7 @@ def off_by(name: str, difference: float, wanted: float = 0.0) -> str:
     """
     size = write.degrees(abs(difference), digits_of(name))
     if size == write.degrees(0.0, digits_of(name)):
-        return f"{size} off"
+        return f"{size} off" + " its goal" * bool(wanted)
     if name.partition(".")[0] == "total_toe":
         return f"{size} too far {'in' if difference > 0.0 else 'out'}"
     side = "right" if difference > 0.0 else "left"
