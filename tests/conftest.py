@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Generator
+
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -24,3 +27,22 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     if THOROUGH:
         for item in items:
             item.add_marker(pytest.mark.timeout(0))
+
+
+@pytest.hookimpl(wrapper=True, trylast=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
+    """Let nothing measure coverage of a test marked `no_cover`, in a worker of pytest-xdist either.
+
+    There a second measurement goes on beside that of pytest-cov, which stops its own alone.
+    """
+    coverage = sys.modules.get("coverage")
+    stopped = []
+    if coverage is not None and item.get_closest_marker("no_cover"):
+        while (running := coverage.Coverage.current()) is not None:
+            running.stop()
+            stopped.append(running)
+    try:
+        return (yield)
+    finally:
+        for one in reversed(stopped):
+            one.start()
