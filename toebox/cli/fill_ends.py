@@ -172,11 +172,12 @@ def _drop(filling: Filling) -> None:
     needed = _needed(filling)
     turned = {q.path for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"}
     stay = turned | needed.keys()
+    answered = copy.deepcopy(filling.draft.document)
+    for path in stay:
+        put(answered, path, 0)
+    kept = taken(answered)
     while left := [q for q in questions(filling.draft.document) if q.open and q.path not in stay]:
-        last, kept = left[-1], copy.deepcopy(filling.draft.document)
-        for path in stay:
-            put(kept, path, 0)
-        kept = taken(kept)
+        last = left[-1]
         # Stops go whole, and so does what means nothing without the value.
         end = len(last.path) - 1 if last.of_sweep else depth_of(kept, last.path) + 1
         filling.draft.remove(last.path[:end])

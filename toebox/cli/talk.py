@@ -40,9 +40,9 @@ def tell(text: str = "", indent: str = "", mark: str = "") -> None:
         if text != _encodable(text, stream):
             text = ascii_spelling(text)
         lines = wrapped(text, _width() - len(indent + mark)) if text else [""]
-        marks = (mark, *[" " * len(mark)] * len(lines))
-        told = zip(marks, lines, strict=False)
-        stream.write("".join(f"{indent}{first}{line}".rstrip() + "\n" for first, line in told))
+        first, rest = indent + mark, indent + " " * len(mark)
+        told = ((rest if number else first) + line for number, line in enumerate(lines))
+        stream.write("".join(line.rstrip() + "\n" for line in told))
         stream.flush()
 
 

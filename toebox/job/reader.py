@@ -15,7 +15,7 @@ from toebox.job.lines import first_unread
 from toebox.job.model import Job
 from toebox.job.notes import Notes, show
 from toebox.job.schema import places
-from toebox.job.so_far import job_so_far
+from toebox.job.so_far import NO_READINGS, job_so_far
 from toebox.job.values import PLANNED, Day
 
 _MOST_BYTES = 1_000_000
@@ -83,7 +83,7 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
 
 def _told(readings: dict[str, Any]) -> dict[str, Any]:
     """Return what a pass with planned readings tells all the same: what was turned before it."""
-    return {key: part for key, part in readings.items() if key in ("label", "turned")}
+    return {key: part for key, part in readings.items() if key in NO_READINGS}
 
 
 def still_to_come(readings: Any) -> bool:

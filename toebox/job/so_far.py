@@ -13,7 +13,7 @@ from toebox.job.notes import Notes
 from toebox.job.schema import JOB, Off, OneOf, places
 from toebox.job.values import PLANNED, List, Repeated, Shared, Table
 
-_NO_READINGS = {"label", "turned"}
+NO_READINGS = {"label", "turned"}  # what a pass holds beside them
 
 
 def job_so_far(document: Mapping[str, Any], text: str, source: str) -> Job:
@@ -52,12 +52,12 @@ def job_so_far(document: Mapping[str, Any], text: str, source: str) -> Job:
 
 def _begun(readings: Any) -> bool:
     """Return whether every reading of a pass is still to be taken, and no turn is told."""
-    if not isinstance(readings, Mapping) or set(readings) <= _NO_READINGS:
+    if not isinstance(readings, Mapping) or set(readings) <= NO_READINGS:
         return False
     found = taken({"pass": [readings]}).get("pass", [{}])[0]
     turned = found.get("turned", {})
     told = isinstance(turned, Mapping) and any(value != PLANNED for value in turned.values())
-    return set(found) <= _NO_READINGS and not told
+    return set(found) <= NO_READINGS and not told
 
 
 def taken(document: Mapping[str, Any]) -> dict[str, Any]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import NamedTuple
 
-from toebox.job.model import SIDES, Adjuster, Job, Pass, axle_of
+from toebox.job.model import SIDES, Adjuster, Goal, Job, Pass, axle_of
 from toebox.solve.decide import COVERAGE_FACTOR, decide
 from toebox.solve.parts import parts_of
 from toebox.solve.results import Decision, PassSolution, Result, Solution
@@ -149,12 +149,25 @@ def unwritten(job: Job, solved: PassSolution, name: str) -> bool:
     bool
         Whether that is left open; of the front wheels, whether they are read and nothing is said.
     """
-    told = solved.readings
-    if left_open(job, told, name):
-        return True
     moves_it = bool(basic_settings(name).intersection(FRONT))
-    silent = not (told.turned or told.moved or told.turns_unknown)
-    return moves_it and silent and _reads(solved, FRONT)
+    return left_open(job, solved.readings, name) or (moves_it and silent(solved))
+
+
+def silent(solved: PassSolution) -> bool:
+    """Return whether a pass reads the front wheels and says nothing of what was turned before it.
+
+    Parameters
+    ----------
+    solved : PassSolution
+        The pass.
+
+    Returns
+    -------
+    bool
+        Not so where it says that nothing was, or that nobody knows.
+    """
+    told = solved.readings
+    return not (told.turned or told.moved or told.turns_unknown) and _reads(solved, FRONT)
 
 
 def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:
@@ -170,14 +183,13 @@ def _rear_to_set(job: Job, solved: PassSolution) -> bool:
     """
     if not solved.results.keys() >= set(REAR):
         return False
-    for name in ("thrust_angle", "total_toe.rear"):
-        found, goal = solved.get(name), job.goals.get(name)
-        if found is None or (goal is None and name != "thrust_angle"):
-            continue
-        off = found.value - (goal.value if goal is not None else 0.0)
-        if abs(off) > BOTH_PROVEN * found.u and solved.outcome(name) != "within":
-            return True
-    return False
+    wanted = {"thrust_angle": Goal(0.0), **job.goals}
+    return any(
+        abs(solved[name].value - wanted[name].value) > BOTH_PROVEN * solved[name].u
+        and solved.outcome(name) != "within"
+        for name in ("thrust_angle", "total_toe.rear")
+        if name in wanted
+    )
 
 
 def _front_on_rear(name: str) -> bool:
@@ -214,12 +226,21 @@ def disturbers(job: Job, readings: Pass, name: str) -> Iterator[str]:
     str
         Names of tie rods and adjusters.
     """
+    turned = [side for side, done in readings.turned.items() if done.lengthen]
+    moved = [adjuster for adjuster, amount in readings.moved.items() if amount]
+    return _moving(job, (*turned, *moved), name)
+
+
+def _moving(job: Job, names: Collection[str], name: str) -> Iterator[str]:
+    """Yield which of some tie rods, by side, and adjusters, by name, move a setting."""
+    if not names:
+        return
     basic = basic_settings(name)
-    for side, turned in readings.turned.items():
-        if turned.lengthen and f"toe.{side}_front" in basic:
+    for side in names:
+        if side in SIDES and f"toe.{side}_front" in basic:
             yield f"{side} tie rod"
     for adjuster in job.adjusters:
-        if readings.moved.get(adjuster.name) and basic & touched(adjuster):
+        if adjuster.name in names and basic & touched(adjuster):
             yield adjuster.name
 
 
@@ -240,11 +261,7 @@ def left_open(job: Job, readings: Pass, name: str) -> bool:
     bool
         Whether a tie rod or an adjuster that moves it is open.
     """
-    moved = {f"toe.{side}_front" for side in SIDES if side in readings.turns_unknown}
-    for adjuster in job.adjusters:
-        if adjuster.name in readings.turns_unknown:
-            moved |= touched(adjuster)
-    return not moved.isdisjoint(basic_settings(name))
+    return any(_moving(job, readings.turns_unknown, name))
 
 
 def basic_settings(name: str) -> frozenset[str]:

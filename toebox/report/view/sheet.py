@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import more_than_mean
 from toebox.job.reader import still_to_come
+from toebox.job.so_far import NO_READINGS
 from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
 from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
@@ -238,7 +239,7 @@ def _next(written: Mapping[str, Any]) -> dict[str, Any]:
 def _turned(written: Mapping[str, Any]) -> Mapping[str, Any]:
     """Return what the last pass says was turned before it, where its readings are still open."""
     last = _passes(written)[-1:]
-    read = last and not still_to_come(last[0]) and set(last[0]) - {"label", "turned"}
+    read = last and not still_to_come(last[0]) and set(last[0]) - NO_READINGS
     turned = last[0].get("turned", {}) if last and not read else {}
     return {name: told for name, told in turned.items() if told != PLANNED}
 
