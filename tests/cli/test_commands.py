@@ -108,6 +108,13 @@ def test_report_never_replaces_the_job(job: str, link: bool) -> None:
     assert Path(job).read_text("utf-8") == GOOD
 
 
+@pytest.mark.parametrize("command", ["fill", "foresee", "report", "sheet", "solve", "start"])
+def test_an_empty_name_is_told_as_one(command: str) -> None:
+    done = run(command, "")
+    assert done.exit_code == 2
+    assert "it is empty: wanted the name of a file." in done.stderr
+
+
 def test_report_that_cannot_be_written_still_prints_its_summary(job: str, tmp_path: Path) -> None:
     done = run("report", job, "-o", tmp_path / "none" / "x.pdf")
     assert done.exit_code == 5

@@ -50,7 +50,7 @@ def test_a_coarse_tape_cannot_prove_a_fine_goal(tmp_path: Path) -> None:
     assert "■ Front total toe will be known to ± 5.9 mm across 600.0 mm (± 0.56°)" in words
     assert "it cannot be proven, however well the car stands" in words
     data = json.loads(run("foresee", "--json", job_file(tmp_path, text=text)).stdout)
-    finer = "Use a finer tape, pulled evenly: read to 1.00 mm, repeating within 1.00 mm"
+    finer = "Use a finer tape, pulled evenly: read to 1 mm, repeating within 1 mm"
     (tape,) = [one for one in data["help"] if one["kinds"] == ["tape"]]
     assert tape["words"] == [finer]
     half = data["expected"]["total_toe.front"]["half_width_95_deg"] / 2

@@ -66,6 +66,14 @@ def test_what_is_printed() -> None:
     assert "-0.00" not in done.output
 
 
+@pytest.mark.parametrize("third", [(), ("--stop", "0: 0.22")])
+def test_the_stops_are_said_to_give_what_they_give(third: tuple[str, ...]) -> None:
+    done = run("--stop", "20 out: 1.95", "--stop", "20 in: -1.48", *third)
+    words = " ".join(done.output.split())
+    assert ("the stops give tan(caster), tan(inclination) and k." in words) == bool(third)
+    assert ("tan(caster) and k, with the inclination as above" in words) != bool(third)
+
+
 def test_four_stops_show_how_well_they_fit() -> None:
     stops = ["20 out: 2.0", "10 out: 0.6", "10 in: -1.2", "20 in: -1.5"]
     done = run(*(word for stop in stops for word in ("--stop", stop)))

@@ -129,3 +129,30 @@ def test_a_list_counts_as_steps_of_a_turn_and_every_word_on_it_says_so() -> None
     )
     assert "rolled on by an equal part of a turn" in HINTS["pass.inclinometer.camber"]
     assert "rolled on half a turn" in HELPS["gauge_again"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "size", "words"),
+    [
+        ("in", "1/64 in", "1/64 in"),
+        ("in", "0.1 mm", "0.1 mm"),
+        ("in", "0.25 mm", "0.25 mm"),
+        ("in", "0.003 in", "0.003 in"),
+        ("mm", "0.05 mm", "0.05 mm"),
+        ("mm", "2 mm", "2 mm"),
+        ("mm", "1/64 in", "0.4 mm"),
+    ],
+)
+def test_a_size_that_was_stated_is_told_as_it_was_stated(unit: str, size: str, words: str) -> None:
+    """No 0.1 mm as 0 in, nor 0.05 mm as 0.1 mm."""
+    wheels = ("left_front", "right_front", "left_rear", "right_rear")
+    text = told(
+        f'length_unit = "{unit}"\n',
+        '[car]\nwheelbase = "2500 mm"\ntrack = "1500 mm"\nrim_diameter = "400 mm"\n',
+        f'[instruments]\nrim_runout = "{size}"\n',
+        "[[pass]]\n[pass.string]\n",
+        *(f'{wheel} = {{ front = "100 mm", rear = "100 mm" }}\n' for wheel in wheels),
+        f'[tie_rods]\narm_length = "130 mm"\narm_length_within = "{size}"\n',
+    )
+    assert f"No rim runs out sideways by more than {words} from" in text
+    assert f"The steering arm is 130 mm long within {words}; " in text

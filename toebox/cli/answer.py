@@ -18,7 +18,20 @@ if TYPE_CHECKING:
     Answer = tuple[Solution, tuple[PassCorrection, ...]]
 
 STDIN = "-"
-JOB = click.Path(allow_dash=True)
+
+
+class _JobPath(click.Path):
+    """A path, or ``-``; an empty text, as of a shell's variable that is not set, is neither."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Any:
+        if not value:
+            self.fail("it is empty: wanted the name of a file.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+JOB = _JobPath(allow_dash=True)
 CHECK = click.option(
     "--check",
     is_flag=True,

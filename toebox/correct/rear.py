@@ -13,8 +13,6 @@ from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
 
-REAR_TOE = ("total_toe.rear", "thrust_angle")  # results that the toes of the rear wheels make
-
 
 def rear_corrections(job: Job, solved: PassSolution) -> tuple[RearCorrection, ...]:
     """Work out the changes at the rear wheels.

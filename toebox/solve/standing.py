@@ -12,6 +12,7 @@ from toebox.solve.parts import parts_of
 from toebox.solve.results import Decision, PassSolution, Result, Solution
 
 REAR = ("toe.left_rear", "toe.right_rear")
+REAR_TOE = ("total_toe.rear", "thrust_angle")  # results that the toes of the rear wheels make
 FRONT = ("toe.left_front", "toe.right_front")
 CROSS = ("cross_camber.front", "cross_camber.rear", "cross_caster.front")
 _SET = ("toe.", "camber.", "caster.")  # what tie rods and adjusters set
@@ -187,7 +188,7 @@ def _rear_to_set(job: Job, solved: PassSolution) -> bool:
     return any(
         abs(solved[name].value - wanted[name].value) > BOTH_PROVEN * solved[name].u
         and solved.outcome(name) != "within"
-        for name in ("thrust_angle", "total_toe.rear")
+        for name in REAR_TOE
         if name in wanted
     )
 

@@ -21,13 +21,13 @@ from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, costs
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
-from toebox.correct.rear import REAR_TOE, rear_needs, thrust_goal
+from toebox.correct.rear import rear_needs, thrust_goal
 from toebox.estimate import Array
 from toebox.job.model import AXLES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.parts import parts_of
 from toebox.solve.results import Solution
-from toebox.solve.standing import FRONT, Standing, basic_settings, standing
+from toebox.solve.standing import FRONT, REAR_TOE, Standing, basic_settings, standing
 
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Collection
 
-from toebox.correct.rods import arm_within
-from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of, side_of
+from toebox.correct.rods import USUAL_ARM_WITHIN
+from toebox.job.model import QUICK_RATIO, WHEELS, Job, TieRod, axle_of, side_of
 from toebox.report.blocks import Block, Paragraph, Points, Section
-from toebox.report.view.words import capital, name_of, own_unit
+from toebox.report.view.words import as_given, capital, name_of
 from toebox.solve.gauge import GIVEN_SAI_U, SHOWN_SWEEP
 from toebox.solve.results import PassSolution
 from toebox.units import write
@@ -186,10 +186,8 @@ def _cams(job: Job) -> tuple[str, ...]:
 def _arms(job: Job) -> tuple[str, ...]:
     """Return what is taken of the steering arms: their length, and where they lie."""
     arms = {
-        f"The steering arm is {own_unit(rod.arm_length, job)} long within "
-        f"{own_unit(arm_within(rod), job)}"
-        + ("" if rod.arm_length_within is not None else " (15 %: not stated)")
-        + "; what passes show of a turn is weighted against it."
+        f"The steering arm is {as_given(rod.arm_length, job)} long within {_within(rod, job)}; "
+        "what passes show of a turn is weighted against it."
         for rod in job.tie_rods.values()
         if rod.arm_length is not None
     }
@@ -202,11 +200,17 @@ def _arms(job: Job) -> tuple[str, ...]:
     return (*sorted(arms), *sides)
 
 
+def _within(rod: TieRod, job: Job) -> str:
+    if rod.arm_length_within is None:
+        return f"{100.0 * USUAL_ARM_WITHIN:.0f} % (not stated)"
+    return as_given(rod.arm_length_within, job)
+
+
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:
     stated = "" if key in job.instruments.stated else " (not stated: a cautious value)"
     if key in _WITHIN:
         size = getattr(job.instruments, key)
-        within = write.degrees(size, _ANGLES[key]) if key in _ANGLES else own_unit(size, job)
+        within = write.degrees(size, _ANGLES[key]) if key in _ANGLES else as_given(size, job)
         return _WITHIN[key].format(within=within, over=_over(key, job, solved), stated=stated)
     if key == "steering_axis_inclination":
         return _inclination(job, solved)
@@ -267,7 +271,7 @@ def _instrument(key: str, job: Job) -> str:
     instrument = getattr(job.instruments, key)
     show = write.degrees if key in {"road_test", "inclinometer", "turn_plates"} else None
     sizes = [
-        show(value, 1) if show else own_unit(value, job)
+        show(value, 1) if show else as_given(value, job)
         for value in (instrument.resolution, instrument.repeatability)
     ]
     name = INSTRUMENTS[key].capitalize()

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from toebox.job.model import Instrument, Job
+from toebox.report.view.words import as_given
 from toebox.solve.improve import Step
 from toebox.units import write
-
-FINEST_SHOWN = 512  # denominator for inches finer than any rule
 
 # An instrument read more finely; angles are read with the first two.
 INSTRUMENTS = {
@@ -96,7 +95,7 @@ def help_words(step: Step, job: Job) -> str:
 def _read_to(instrument: Instrument, job: Job, angle: bool) -> str:
     """Say how finely and how repeatably an instrument is read."""
     resolution, repeatability = (
-        write.degrees(x) if angle else write.length(x, job.length_unit, FINEST_SHOWN, 2)
+        write.degrees(x) if angle else as_given(x, job)
         for x in (instrument.resolution, instrument.repeatability)
     )
     return f"read to {resolution}, repeating within {repeatability}"

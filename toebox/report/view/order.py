@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from toebox.correct.adjusters import AdjusterPlan, Effects, Move
-from toebox.correct.rear import REAR_TOE
 from toebox.job.model import WHEELS, Job
 from toebox.report.blocks import Block, Paragraph, Section, Steps
 from toebox.report.view.moving import BEFORE_TOE, kind_of, move_words
@@ -13,7 +12,7 @@ from toebox.report.view.staying import hindered, outside_without, why_left
 from toebox.report.view.wheels import CAUTION
 from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.results import Solution
-from toebox.solve.standing import Standing, touched
+from toebox.solve.standing import REAR_TOE, Standing, touched
 
 
 def order(

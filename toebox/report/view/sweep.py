@@ -116,7 +116,7 @@ def sweep_view(
     return View(
         title="Caster from a sweep of one wheel",
         subtitle=(),
-        sections=(_found(sweep, stops), _basis(sweep, u, u_steer, sai), _working(stops)),
+        sections=(_found(sweep, stops), _basis(sweep, u, u_steer, sai), _working(sweep, stops)),
     )
 
 
@@ -192,11 +192,15 @@ def _basis(sweep: Sweep, u: float, u_steer: float, sai: float | None) -> Section
     return Section("What it rests on", (Points(tuple(points)),), summary=True)
 
 
-def _working(stops: Sequence[SweepStop]) -> Section:
+def _working(sweep: Sweep, stops: Sequence[SweepStop]) -> Section:
+    if _tells_sai(sweep, stops):
+        given = "the stops give tan(caster), tan(inclination) and k."
+    else:
+        given = "the stops give tan(caster) and k, with the inclination as above."
     blocks: list[Block] = [
         Paragraph(
             f"The wheel keeps its angle to the steering axis, so at every stop {EQUATION} (exact "
-            "in three dimensions); the stops give tan(caster), tan(inclination) and k."
+            f"in three dimensions); {given}"
         )
     ]
     if len(stops) == 2 and abs(stops[0].steer + stops[1].steer) < _EVEN:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from toebox.correct.reach import toe_moves
-from toebox.correct.rear import REAR_TOE, rear_needs
+from toebox.correct.rear import rear_needs
 from toebox.correct.results import PassCorrection, RearCorrection
 from toebox.job.model import Goal, Job, axle_of
 from toebox.report.blocks import Paragraph, Section
@@ -23,7 +23,7 @@ from toebox.report.view.words import (
     towards,
 )
 from toebox.solve.results import PassSolution
-from toebox.solve.standing import UNWRITTEN, Standing
+from toebox.solve.standing import REAR_TOE, UNWRITTEN, Standing
 from toebox.units import write
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ from toebox.units.table import INCH
 
 # What is told beside the goals wherever not every result is.
 MAIN = ("total_toe.front", "steering_wheel", "thrust_angle", "total_toe.rear")
+FINEST = 512  # denominator for inches finer than any rule
 SHAPES = {"within": "●", "outside": "■", "not proven": "◇", "not measured": "▽"}
 
 KINDS = {
@@ -317,6 +318,31 @@ def own_unit(metres: float, job: Job) -> str:
     return write.length(metres, job.length_unit, job.smallest_fraction)
 
 
+def as_given(metres: float, job: Job) -> str:
+    """Return a length that was given, not read: in no other number, however coarse the rule.
+
+    Parameters
+    ----------
+    metres : float
+        Length [m].
+    job : Job
+        For the unit.
+
+    Returns
+    -------
+    str
+        In a job in inches a fraction where the length is one, else millimetres or inches with the
+        digits that it has: ``1/64 in``, ``0.25 mm``, ``0.003 in``.
+    """
+    parts = metres / float(INCH) * FINEST
+    if job.length_unit == "in" and abs(parts - round(parts)) < 1e-6:
+        return write.inches(metres, FINEST)
+    hundredths = 1e5 * metres
+    if job.length_unit == "mm" or abs(hundredths - round(hundredths)) < 1e-6:
+        return f"{write.millimetres(metres, 2, tag=False).removesuffix('0').removesuffix('.0')} mm"
+    return f"{metres / float(INCH):.4g} in"
+
+
 def finely(metres: float, job: Job) -> str:
     """Return a length too small for a rule, in the user's own unit with the other in brackets.
 
@@ -401,20 +427,10 @@ def goal_words(name: str, goal: Goal, job: Job) -> str:
         text += f" ± {write.degrees(goal.tolerance, digits_of(name))}"
     if goal.across is None:
         return text
-    distance = _as_given(goal.across * math.sin(abs(goal.value)), job)
+    distance = as_given(goal.across * math.sin(abs(goal.value)), job)
     if goal.tolerance is not None:
-        distance += f" ± {_as_given(goal.across * math.sin(goal.tolerance), job)}"
+        distance += f" ± {as_given(goal.across * math.sin(goal.tolerance), job)}"
     return f"{text} ({distance} across {own_unit(goal.across, job)})"
-
-
-FINEST = 128  # parts of an inch to which what was given is printed
-
-
-def _as_given(metres: float, job: Job) -> str:
-    """Return a length that was given, not read: as fine as it is, however coarse the rule."""
-    text = write.length(metres, job.length_unit, FINEST)
-    nothing = write.length(0.0, job.length_unit, FINEST)
-    return finely(metres, job) if text == nothing and abs(metres) > 1e-9 else text
 
 
 def outcome_words(decision: Decision) -> str:
