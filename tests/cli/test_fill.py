@@ -775,6 +775,22 @@ def test_what_an_answer_needs_cannot_be_left_out(tmp_path: Path, track: str) -> 
     assert load(job).passes[0].floor == {"front": 0.002}
 
 
+def test_widths_keep_the_distance_of_their_bars_open(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    edges = "{ front = 100, rear = 100 }"
+    job.write_text(
+        'length_unit = "mm"\n[car]\nwheelbase = 2600\nrim_diameter = 400\n[[pass]]\n'
+        f"[pass.string]\nleft_rear = {edges}\nright_rear = {edges}\n"
+        'front_bar_width = 1700\nrear_bar_width = 1700\nbar_spacing = "?"\n',
+        "utf-8",
+    )
+    done = fill(job, "s", "2", "")
+    assert "pass[1].string.bar_spacing stays open, since something that is" in flat(done.stderr)
+    assert tomllib.loads(job.read_text("utf-8"))["pass"][0]["string"]["bar_spacing"] == "?"
+    fill(job, "4000")
+    assert load(job).passes[0].bar_spacing == 4.0
+
+
 def test_moves_of_adjusters_are_asked_without_tie_rods(tmp_path: Path) -> None:
     job = tmp_path / "job.toml"
     job.write_text(

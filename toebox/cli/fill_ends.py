@@ -190,7 +190,7 @@ def _drop(filling: Filling) -> None:
 
 
 def _needed(filling: Filling) -> dict[Path, str]:
-    """Return what is open of the car and cannot be left out, with what asks for it."""
+    """Return what is open and cannot be left out, with what asks for it."""
     try:
         filling.job()
     except FaultyInput as faulty:
@@ -199,7 +199,7 @@ def _needed(filling: Filling) -> dict[Path, str]:
         return {}
     other = " (or car.tyre_diameter)"
     found = {}
-    for path in [question.path for question in filling.open() if question.path[0] == "car"]:
+    for path in [question.path for question in filling.open()]:
         name = dotted(path)
         for fault in faults:
             above = name == fault.key or name.startswith(f"{fault.key}.")
