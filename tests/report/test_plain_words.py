@@ -79,6 +79,18 @@ def test_a_cam_is_said_to_stand_at_its_middle_unless_the_job_says_where() -> Non
     assert "Rod stood at its middle" not in told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))
 
 
+@pytest.mark.parametrize(("moved", "said"), [("?", True), ("10 clockwise", False)])
+def test_a_move_that_nobody_counted_is_told_of_where_place_or_room_matter(moved, said) -> None:
+    first, later = one_pass(3.0, -0.5), one_pass(3.0, -0.4, f'cam = "{moved}"')
+    words = "Cam may have been moved where a pass leaves it open"
+    assert (words in told_of(HEAD, CASTER, CAMBER, ROD, CAM, first, later)) == said
+    free = ROD.replace("room = { lengthen = 3, shorten = 6 }\n", "")
+    for rod, told_so in ((ROD, said), (free, False)):
+        later = one_pass(3.2, -0.5, 'rod = "?"' if said else 'rod = "1 shorten"')
+        words = told_of(HEAD, CASTER, rod, first, later)
+        assert ("Rod may have been moved where" in words) == told_so
+
+
 def test_one_setting_or_several_are_to_be_read_again() -> None:
     moved = one_pass(3.5, -0.5, 'rod = "1 shorten"').partition("[pass.inc")[0]
     parts = HEAD, CASTER, CAMBER, ROD, CAM, one_pass(3.0, -0.5), moved

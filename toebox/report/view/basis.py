@@ -114,7 +114,7 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
         In the order of `PassSolution.assumed`, then what is in no interval.
     """
     stated = tuple(_assumption(key, job, solved) for key in solved.assumed)
-    return stated + _arms(job) + _cams(job) + _straight(job, solved)
+    return stated + _arms(job) + _cams(job) + _uncounted(job) + _straight(job, solved)
 
 
 def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
@@ -180,6 +180,17 @@ def _cams(job: Job) -> tuple[str, ...]:
         f"{capital(name)} stood at its middle before anything was moved (position 0, "
         "or not stated): from elsewhere the same turn does less, or the other way."
         for name in names
+    )
+
+
+def _uncounted(job: Job) -> tuple[str, ...]:
+    """Return what is taken of adjusters that were moved, and nobody counted how far."""
+    opened = frozenset[str]().union(*(readings.turns_unknown for readings in job.passes[1:]))
+    return tuple(
+        f"{capital(a.name)} may have been moved where a pass leaves it open: where it stands, and "
+        "the room that is left, are counted as if it had not been. Look before you move it."
+        for a in job.adjusters
+        if a.name in opened and (a.kind == "cam" or a.room != (None, None))
     )
 
 
