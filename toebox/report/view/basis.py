@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection
 
 from toebox.correct.rods import USUAL_ARM_WITHIN
-from toebox.job.model import QUICK_RATIO, WHEELS, Job, TieRod, axle_of, side_of
+from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of, side_of
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.words import as_given, capital, name_of
 from toebox.solve.gauge import GIVEN_SAI_U, SHOWN_SWEEP
@@ -196,12 +196,13 @@ def _uncounted(job: Job) -> tuple[str, ...]:
 
 def _arms(job: Job) -> tuple[str, ...]:
     """Return what is taken of the steering arms: their length, and where they lie."""
-    arms = {
-        f"The steering arm is {as_given(rod.arm_length, job)} long within {_within(rod, job)}; "
+    sizes = {(rod.arm_length, rod.arm_length_within) for rod in job.tie_rods.values()}
+    arms = [
+        f"The steering arm is {as_given(length, job)} long within {_within(within, job)}; "
         "what passes show of a turn is weighted against it."
-        for rod in job.tie_rods.values()
-        if rod.arm_length is not None
-    }
+        for length, within in sizes
+        if length is not None
+    ]
     sides = {
         "The tie rods lie behind the front axle line (steering_arm was not stated); if they lie "
         "ahead of it, every turn goes the other way, but where passes have shown what a turn does."
@@ -211,10 +212,10 @@ def _arms(job: Job) -> tuple[str, ...]:
     return (*sorted(arms), *sides)
 
 
-def _within(rod: TieRod, job: Job) -> str:
-    if rod.arm_length_within is None:
+def _within(stated: float | None, job: Job) -> str:
+    if stated is None:
         return f"{100.0 * USUAL_ARM_WITHIN:.0f} % (not stated)"
-    return as_given(rod.arm_length_within, job)
+    return as_given(stated, job)
 
 
 def _assumption(key: str, job: Job, solved: PassSolution) -> str:
