@@ -34,6 +34,14 @@ def test_a_turn_that_was_left_out_is_asked_for() -> None:
     assert f"- {doubt}" in text
 
 
+def test_a_pass_whose_own_readings_do_not_fit_is_named_first() -> None:
+    """0.6 degrees by the strings, 0.2 by the tape and all later readings: no turn was left out."""
+    slipped = "[[pass]]\n" + strings(edge(0.3), edge(0.3)) + tape(600.0 * edge(0.2) / 400.0)
+    (doubt,) = doubts(CAR, GOALS, RODS, slipped, later(0.1))
+    assert "look first at pass[1], where readings do not fit" in doubt
+    assert "left out" not in doubt
+
+
 def test_what_a_turn_explains_is_not_doubted() -> None:
     turned = 'turned = { right = "1/2 lengthen" }\n'
     assert doubts(CAR, GOALS, RODS, FIRST, later(0.5, turned)) == ()

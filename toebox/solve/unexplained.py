@@ -12,6 +12,7 @@ from toebox.solve.standing import disturbers, left_open, unwritten
 
 # The toe of a front wheel alone depends on how straight the steering wheel was clamped.
 COMPARED = ("total_toe.", "toe.left_rear", "toe.right_rear", "camber.", "caster.", "steering_wheel")
+LEFT_OUT = "was one left out of turned, or is a reading a slip?"
 
 
 def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
@@ -40,10 +41,25 @@ def unexplained(job: Job, passes: Sequence[PassSolution]) -> tuple[str, ...]:
             words = " and ".join(name.replace("_", " ").replace(".", " ") for name in changed)
             found.append(
                 f"pass[{number + 1}]: {words}: not as before, by more than the readings allow "
-                "for, though the job tells of no turn that moves that; was one left out of turned, "
-                "or is a reading a slip?"
+                "for, though the job tells of no turn that moves that; "
+                f"{_slipped(passes[: number + 1], changed) or LEFT_OUT}"
             )
     return tuple(found)
+
+
+def _slipped(passes: Sequence[PassSolution], names: Sequence[str]) -> str:
+    """Name the passes before whose own readings do not fit: a slip there would explain it all."""
+    before = {_before(passes, name) for name in names}
+    slipped = [f"pass[{n + 1}]" for n, one in enumerate(passes) if n in before and one.doubtful]
+    if not slipped:
+        return ""
+    where = " and ".join(slipped)
+    return f"look first at {where}, where readings do not fit: a slip there may be all that it is"
+
+
+def _before(passes: Sequence[PassSolution], name: str) -> int | None:
+    """Return the number of the pass that read a setting of the last one before it, from 0."""
+    return next((n for n in range(len(passes) - 2, -1, -1) if name in passes[n].results), None)
 
 
 def parted(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
@@ -71,7 +87,7 @@ def parted(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
 
 def _changed(job: Job, passes: Sequence[PassSolution], name: str) -> bool:
     """Return whether a setting of the last pass differs from when it was last read."""
-    before = next((n for n in range(len(passes) - 2, -1, -1) if name in passes[n].results), None)
+    before = _before(passes, name)
     if before is None:
         return False
     wheel, toe = name == "steering_wheel", "toe." in name
