@@ -109,8 +109,23 @@ def test_nobody_who_goes_back_is_told_to_roll_the_car(job: Path) -> None:
     fill(job, "57 1/4", "57 3/8", "57 3/8")
     done = fill(job, "1", "b", "b", "", "", "q")
     assert "New pass" in done.stderr
-    assert "Tape, front axle, rear edge, after half a turn" in asked(done.stderr)
+    before = 'Of pass 1 "as found", not the last one: '
+    assert f"{before}Tape, front axle, rear edge, after half a turn" in asked(done.stderr)
     assert "Now roll the car" not in done.stderr
+
+
+def test_what_a_pass_before_leaves_open_is_not_asked_for_under_a_new_one(job: Path) -> None:
+    """The answers are those of the new pass, and go there."""
+    fill(job, "57 1/4", "57 3/8", "57 3/8")
+    fill(job, "1", "s", "s", "57 5/16", "57 3/8", "57 3/8", "2", "")
+    done = fill(job, "s", "s", "2", "2", "1/3 shorten", "1/6 lengthen", "q")
+    names = asked(done.stderr)
+    assert names[2:4] == ["Turned, left tie rod", "Turned, right tie rod"]
+    named = 'Of pass 2 "after the first turn", not the last one: Turned, left tie rod'
+    assert asked(fill(job, "q").stderr) == [named]
+    passes = tomllib.loads(job.read_text("utf-8"))["pass"]
+    assert passes[1]["turned"] == {"left": "?", "right": "?"}
+    assert passes[2]["turned"] == {"left": "1/3 shorten", "right": "1/6 lengthen"}
 
 
 def test_windows_line_ends_stay_through_every_kind_of_change(tmp_path: Path) -> None:
@@ -763,14 +778,16 @@ def test_what_an_answer_needs_cannot_be_left_out(tmp_path: Path, track: str) -> 
     else:
         text = job.read_text("utf-8").replace("[[pass]]", "[[pass]]\nfloor = { front = 2 }")
         job.write_text(text, "utf-8")
-        done, stays = fill(job, "s", "s", "2", ""), ["track.front", "track.rear"]
+        done, stays = fill(job, "s", "s", "2", ""), ["track.front"]
     for name in stays:
         said = f"car.{name} stays open, since something that is answered needs it: the track of the"
         assert said in flat(done.stderr)
+    assert "track.rear stays open" not in flat(done.stderr)
+    assert flat(done.stderr).count("Leave that out") == 1  # told, then not
     document = tomllib.loads(job.read_text("utf-8"))
-    assert document["car"]["track"] == ({"front": "?", "rear": "?"} if track else "?")
+    assert document["car"]["track"] == ({"front": "?"} if track else "?")
     assert document["pass"][0]["floor"] == {"front": 2}
-    again = fill(job, "1500", "1500")
+    again = fill(job, "1500")
     assert "Car, track" in again.stderr
     assert load(job).passes[0].floor == {"front": 0.002}
 
@@ -789,6 +806,38 @@ def test_widths_keep_the_distance_of_their_bars_open(tmp_path: Path) -> None:
     assert tomllib.loads(job.read_text("utf-8"))["pass"][0]["string"]["bar_spacing"] == "?"
     fill(job, "4000")
     assert load(job).passes[0].bar_spacing == 4.0
+
+
+def test_an_adjuster_that_a_pass_has_moved_is_not_left_out(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(
+        'length_unit = "mm"\n[[adjuster]]\nwheel = "left_front"\nkind = "?"\nname = "cam"\n'
+        'gives = "top out"\neccentricity = "?"\nlever_arm = 300\n[[pass]]\n'
+        'inclinometer.left_front.camber = -1\n[[pass]]\nturned = { cam = "10 clockwise" }\n'
+        "inclinometer.left_front.camber = -0.8\n",
+        "utf-8",
+    )
+    done = fill(job, "s", "s", "2", "")
+    assert "adjuster[1].kind stays open, since something that is answered" in flat(done.stderr)
+    (adjuster,) = tomllib.loads(job.read_text("utf-8"))["adjuster"]
+    assert adjuster["kind"] == "?"
+    assert "eccentricity" not in adjuster
+    fill(job, "cam")
+    assert load(job).adjusters[0].kind == "cam"
+
+
+def test_what_a_file_lacks_can_be_answered(tmp_path: Path) -> None:
+    """Written with an editor, or left out: no question stands there for it."""
+    job = tmp_path / "job.toml"
+    job.write_text(
+        'length_unit = "mm"\n[[pass]]\n[pass.tape.front]\nfront_edge = 1400\nrear_edge = 1401\n',
+        "utf-8",
+    )
+    done = fill(job, "1", "600", "")
+    assert "1  Answer what the file still needs (1)" in done.stderr
+    assert asked(done.stderr)[-1] == "Tape, front axle, across"
+    assert load(job).passes[0].tape["front"].across == 0.6
+    assert "still needs" not in fill(job, "").stderr
 
 
 def test_moves_of_adjusters_are_asked_without_tie_rods(tmp_path: Path) -> None:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import copy
 import re
 from collections.abc import Callable
 
 from toebox.cli import output
+from toebox.cli.fill_leave import ask_for, leave_out, missing
 from toebox.cli.fill_words import STOP, WORDS
 from toebox.cli.filling import PATIENCE, Filling, Stop
 from toebox.cli.talk import NoMore, ask, tell
 from toebox.errors import FaultyInput, NoResult
 from toebox.job.answers import spoken
-from toebox.job.draft import CannotChange, put
-from toebox.job.lines import Path, depth_of
-from toebox.job.notes import dotted
+from toebox.job.draft import CannotChange
 from toebox.job.offers import Offer, next_pass, offers, take_up
-from toebox.job.so_far import taken
 from toebox.job.values import Angle, Length
 from toebox.job.walk import questions
 
@@ -24,10 +21,6 @@ SETTLED = (
     "Before you measure: the car on its wheels on level ground, tyre pressures right, rolled "
     "forward to settle, steering wheel clamped straight. Never be under a car that only a jack "
     "holds. Left and right are as the driver sits."
-)
-STAYS_OPEN = (
-    "What was turned stays open. Nobody knows it then, and what the passes before found of what it "
-    "moves counts no longer; if nothing was turned there, write that: not turned."
 )
 _BARE = re.compile(r"[\d\s./]+")  # a number without its unit
 _HOW = {"resolution": "read to ", "repeatability": "repeating within "}
@@ -137,7 +130,12 @@ def _choices(filling: Filling) -> list[Choice]:
     left = len(filling.open())
     if left:
         choices.append((f"Ask again for what is open ({left})", filling.skipped.clear))
-        choices.append((f"Leave that out: it was not measured ({left})", lambda: _drop(filling)))
+        if out := len([q for q in filling.open() if q.path not in filling.staying]):
+            what = f"Leave that out: it was not measured ({out})"
+            choices.append((what, lambda: leave_out(filling)))
+    if lacking := missing(filling):
+        number = len(lacking)
+        choices.append((f"Answer what the file still needs ({number})", lambda: ask_for(filling)))
     if filling.draft.document.get("pass"):
         choices.append(("A new pass: something was turned, measure again", lambda: _pass(filling)))
     if offers(filling.draft.document):
@@ -166,48 +164,6 @@ def _choose(heading: str, names: list[str]) -> int | None:
     raise Stop
 
 
-def _drop(filling: Filling) -> None:
-    """Take what is open out of the file, but for what was turned and what an answer needs."""
-    filling.refresh()
-    needed = _needed(filling)
-    turned = {q.path for q in filling.open() if q.path[0] == "pass" and q.path[2] == "turned"}
-    stay = turned | needed.keys()
-    answered = copy.deepcopy(filling.draft.document)
-    for path in stay:
-        put(answered, path, 0)
-    kept = taken(answered)
-    while left := [q for q in questions(filling.draft.document) if q.open and q.path not in stay]:
-        last = left[-1]
-        # Stops go whole, and so does what means nothing without the value.
-        end = len(last.path) - 1 if last.of_sweep else depth_of(kept, last.path) + 1
-        filling.draft.remove(last.path[:end])
-    filling.store()
-    filling.skipped |= stay
-    if turned:
-        tell(STAYS_OPEN)
-    for path, why in needed.items():
-        tell(f"{dotted(path)} stays open, since something that is answered needs it: {why}.")
-
-
-def _needed(filling: Filling) -> dict[Path, str]:
-    """Return what is open and cannot be left out, with what asks for it."""
-    try:
-        filling.job()
-    except FaultyInput as faulty:
-        faults = faulty.faults
-    else:
-        return {}
-    other = " (or car.tyre_diameter)"
-    found = {}
-    for path in [question.path for question in filling.open()]:
-        name = dotted(path)
-        for fault in faults:
-            above = name == fault.key or name.startswith(f"{fault.key}.")
-            if not fault.given and (above or name in fault.wanted):
-                found[path] = fault.wanted.removesuffix(other)
-    return found
-
-
 def _pass(filling: Filling) -> None:
     """Add a pass with the same readings as the last one."""
     filling.refresh()
@@ -216,7 +172,10 @@ def _pass(filling: Filling) -> None:
     filling.draft.add_pass(next_pass(filling.draft.document, label))
     filling.store()
     filling.known = {}
-    filling.skipped.clear()
+    # What the passes before leave open is not asked for under the heading of this one.
+    filling.skipped = {
+        q.path for q in filling.open() if q.path[0] == "pass" and q.path[1] != number
+    }
     tell()
     tell(f"New pass: {label}. First what was turned, then the readings.")
     tell(SETTLED)
@@ -248,7 +207,8 @@ def _end(filling: Filling) -> None:
         try:
             solve(filling.job())
         except FaultyInput:
-            tell(f"The file still has faults. To mend them: toebox fill --again {path}")
+            how = "" if missing(filling) else "--again "
+            tell(f"The file still has faults. To mend them: toebox fill {how}{path}")
         except NoResult as none:
             tell(f"No report yet: {str(none).removeprefix(f'{filling.path}: ')}.")
             tell(f"To go on: toebox fill {path}")

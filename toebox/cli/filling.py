@@ -60,6 +60,7 @@ class Filling:
         self._saved = read_text(path)
         self.draft = Draft(self._saved)
         self.skipped: set[lines.Path] = set()
+        self.staying: set[lines.Path] = set()  # open, and cannot be left out: told so
         self.known: dict[str, tuple[str, Result]] | None = None
         self.saved = 0
         self.asked: set[lines.Path] = set()
@@ -182,7 +183,7 @@ class Filling:
     def _show(self, question: Question, number: int, total: int) -> None:
         """Show what is asked for, what may be typed and what is there now."""
         tell()
-        tell(f"[{number} of {total}] {question.name}")
+        tell(f"[{number} of {total}] {self._pass_of(question)}{question.name}")
         if question.hint:
             tell(question.hint, "  ")
         if question.path[-1] == "camber" and "sweep" in question.path:
@@ -195,6 +196,15 @@ class Filling:
             tell(f"Now: {answers.spoken(question.given)}", "  ")
         if before := self._before(question):
             tell(f"In the pass before: {before}", "  ")
+
+    def _pass_of(self, question: Question) -> str:
+        """Name the pass of a question that is not of the last one, where it could be meant for."""
+        path, passes = question.path, self.draft.get(("pass",)) or []
+        if path[0] != "pass" or path[1] == len(passes) - 1:
+            return ""
+        label = self.draft.get((*path[:2], "label"))
+        named = f' "{label}"' if label and label != PLANNED else ""
+        return f"Of pass {int(path[1]) + 1}{named}, not the last one: "
 
     def _before(self, question: Question) -> str:
         """Return what the same question was answered in the pass before."""
