@@ -135,7 +135,29 @@ def test_what_a_pass_before_tells_is_known_and_not_advised(tmp_path: Path) -> No
     assert "Not known at all" not in words
     assert "Measure camber" not in words
     goal = json.loads(run("foresee", "--json", job).stdout)["goals"]["camber.left_front"]
-    assert (goal["known_from_pass"], goal["known"], goal["can_be_proven"]) == (1, "within", False)
+    assert (goal["known_from_pass"], goal["known"]) == (1, "within")
+    assert (goal["can_be_proven"], goal["probability_proven_on_goal"]) == (None, None)
+
+
+TAPES = """
+length_unit = "mm"
+car.tyre_diameter = 600
+goal.front_total_toe = { angle = 0.15, tolerance = 0.5 }
+[[pass]]
+tape.front = { front_edge = 1400, rear_edge = 1401.5 }
+[[pass]]
+turned = { left = "?", right = "?" }
+tape.rear = { front_edge = 1400, rear_edge = ROAR }
+"""
+
+
+@pytest.mark.parametrize(("rear", "known"), [("1401", False), ('"?"', True)])
+def test_a_turn_that_is_open_counts_once_its_pass_is_read(tmp_path: Path, rear, known) -> None:
+    """As in solve: nobody knows what was turned; a pass that is only planned has turned nothing."""
+    job = job_file(tmp_path, text=TAPES.replace("ROAR", rear))
+    goal = json.loads(run("foresee", "--json", job).stdout)["goals"]["front_total_toe"]
+    assert ("known" in goal) == known
+    assert known or goal["can_be_proven"] is False
 
 
 @pytest.mark.parametrize("name", templates.names())

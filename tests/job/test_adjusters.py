@@ -167,6 +167,12 @@ def test_a_move_left_open_counts_as_left_out() -> None:
     assert "unknown key" in said[0]
 
 
+def test_all_that_was_turned_is_left_open_name_by_name() -> None:
+    """Of one "?" for all of it nobody could tell whether a new adjuster is meant too."""
+    (said,) = faults(f'{ALL}\n[[pass]]\nturned = "?"\n')
+    assert 'turned: given "?"; wanted: each by its own, as far as it is open: { left = "?"' in said
+
+
 def test_the_next_pass_can_be_foreseen_as_it_is_written() -> None:
     """Readings, tie rods and adjusters are all still open in it."""
     text = f"{ALL}\n[[pass]]\n[pass.inclinometer]\nleft_front.camber = -0.2\n"

@@ -190,6 +190,21 @@ def test_a_sheet_after_nothing_was_turned_tells_the_turns() -> None:
     assert "Left tie rod: " in words(sheet_of(written, turned + OPEN).parts)
 
 
+def test_a_sheet_of_a_half_read_pass_tells_no_turn_of_the_pass_before() -> None:
+    """The tape of it was read after those turns: done again they would be twice too much."""
+    written = CAR + GOALS + RODS + "[[pass]]\n" + strings(-2.0, -3.0)
+    read = '[[pass]]\nlabel = "next"\nsteering_wheel_off = "?"\n' + tape(1.5)
+    sheet = sheet_of(written, read)
+    said = words(sheet.parts)
+    assert "The job has some readings of this pass, and others are open: take those" in said
+    assert "tie rod: " not in said.lower()
+    filled = [(blank.key, blank.value) for blank in blanks(sheet.parts)]
+    assert ("pass.tape.front.rear_edge", "1451.5 mm") in filled
+    assert {value for key, value in filled if key == "pass.steering_wheel_off"} == {""}
+    set_up = read.replace("front_edge = 1450\nrear_edge = 1451.5", 'front_edge = "?"')
+    assert "tie rod: " in words(sheet_of(written, set_up).parts).lower()
+
+
 def sheet_of(first: str, planned: str):
     """Return the sheet of a job whose last pass is still to be read."""
     import tomllib

@@ -9,6 +9,7 @@ from typing import Any
 from toebox.job.adjusters import moves, named, within_reach
 from toebox.job.defaults import instruments
 from toebox.job.doubts import doubt
+from toebox.job.layout import written
 from toebox.job.lines import Path
 from toebox.job.model import (
     AXLES,
@@ -149,6 +150,10 @@ def _pass(notes: Notes, car: Car, number: int, readings: Pass) -> Pass:
 def _moved(notes: Notes, adjusters: tuple[Adjuster, ...], number: int, readings: Pass) -> Pass:
     """Tell in one pass what was turned at tie rods from what was moved at adjusters."""
     path = ("pass", number, "turned")
+    if path in notes.left_open:
+        names = (*SIDES, *(adjuster.name for adjuster in adjusters))
+        each = written(dict.fromkeys(names, PLANNED))
+        notes.fault(path, PLANNED, f"each by its own, as far as it is open: {each}")
     turned, moved = moves(notes, adjusters, readings.turned, path)
     unknown = frozenset(str(key) for *outer, key in notes.left_open if tuple(outer) == path)
     return readings._replace(turned=turned, moved=moved, turns_unknown=unknown)

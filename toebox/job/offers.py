@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from toebox.job.draft import Draft
 from toebox.job.layout import written
 from toebox.job.model import AXLES, SIDES, WHEELS
+from toebox.job.so_far import SET_UP
 from toebox.job.values import PLANNED
 from toebox.job.walk import moved_kinds
 
@@ -256,7 +257,6 @@ def next_pass(document: Mapping[str, Any], label: str) -> str:
 
 
 _ONCE = ("label", "turned", "wheelbase_left", "wheelbase_right", "turn")
-_STAYS = ("across", "steer", "bar_spacing")
 
 
 def _again(given: Any) -> Any:
@@ -264,7 +264,7 @@ def _again(given: Any) -> Any:
     if isinstance(given, Mapping):
         if set(given) <= {"angle", "toward"}:
             return PLANNED
-        return {key: one if key in _STAYS else _again(one) for key, one in given.items()}
+        return {key: one if key in SET_UP else _again(one) for key, one in given.items()}
     if isinstance(given, list):
         return [_again(part) for part in given]
     return PLANNED

@@ -15,7 +15,7 @@ from toebox.job.lines import first_unread
 from toebox.job.model import Job
 from toebox.job.notes import Notes, show
 from toebox.job.schema import places
-from toebox.job.so_far import NO_READINGS, job_so_far
+from toebox.job.so_far import is_read, job_so_far
 from toebox.job.values import PLANNED, Day
 
 _MOST_BYTES = 1_000_000
@@ -62,8 +62,8 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     Returns
     -------
     tuple
-        The job without the readings of passes that hold planned ones, and the document with the
-        texts and numbers of its author.
+        The job without readings that are planned, and without its last pass where that holds
+        any; the document with the texts and numbers of its author.
 
     Raises
     ------
@@ -75,15 +75,11 @@ def load_written(path: str | Path) -> tuple[Job, dict[str, Any]]:
     passes = written.get("pass")
     if not isinstance(passes, list):
         return loads(text, source), written
-    while passes and still_to_come(passes[-1]):
+    if passes and still_to_come(passes[-1]):  # the sheet is for this one, begun or not
         passes = passes[:-1]
-    done = {**written, "pass": [_told(one) if still_to_come(one) else one for one in passes]}
-    return job_so_far(done, text.removeprefix("\ufeff"), source), written
-
-
-def _told(readings: dict[str, Any]) -> dict[str, Any]:
-    """Return what a pass with planned readings tells all the same: what was turned before it."""
-    return {key: part for key, part in readings.items() if key in NO_READINGS}
+    while passes and still_to_come(passes[-1]) and not is_read(passes[-1]):
+        passes = passes[:-1]
+    return job_so_far({**written, "pass": passes}, text.removeprefix("\ufeff"), source), written
 
 
 def still_to_come(readings: Any) -> bool:

@@ -14,6 +14,7 @@ from toebox.job.schema import JOB, Off, OneOf, places
 from toebox.job.values import PLANNED, List, Repeated, Shared, Table
 
 NO_READINGS = {"label", "turned"}  # what a pass holds beside them
+SET_UP = ("across", "steer", "bar_spacing")  # sizes beside readings, the same in every pass
 
 
 def job_so_far(document: Mapping[str, Any], text: str, source: str) -> Job:
@@ -54,10 +55,34 @@ def _begun(readings: Any) -> bool:
     """Return whether every reading of a pass is still to be taken, and no turn is told."""
     if not isinstance(readings, Mapping) or set(readings) <= NO_READINGS:
         return False
-    found = taken({"pass": [readings]}).get("pass", [{}])[0]
-    turned = found.get("turned", {})
+    turned = readings.get("turned", {})
     told = isinstance(turned, Mapping) and any(value != PLANNED for value in turned.values())
-    return set(found) <= NO_READINGS and not told
+    return not told and not is_read(readings)
+
+
+def is_read(readings: Any) -> bool:
+    """Return whether any reading of a pass has been taken.
+
+    Parameters
+    ----------
+    readings : object
+        A pass as the TOML reader gave it.
+
+    Returns
+    -------
+    bool
+        Sizes that are set up, such as the distance between the bars, are no readings.
+    """
+    if not isinstance(readings, Mapping):
+        return False
+    (found,) = taken({"pass": [readings]}).get("pass", [{}])
+    return any(_holds_any(part) for key, part in found.items() if key not in NO_READINGS)
+
+
+def _holds_any(given: Any) -> bool:
+    if isinstance(given, Mapping):
+        return any(_holds_any(part) for key, part in given.items() if key not in SET_UP)
+    return any(map(_holds_any, given)) if isinstance(given, list) else True
 
 
 def taken(document: Mapping[str, Any]) -> dict[str, Any]:
@@ -85,7 +110,7 @@ def taken(document: Mapping[str, Any]) -> dict[str, Any]:
 
 def _taken(kind: Any, given: Any) -> Any:
     """Return what has been taken, None where that is nothing."""
-    if isinstance(kind, Moved) and isinstance(given, Mapping):
+    if isinstance(kind, Moved):
         return given
     if isinstance(given, str) and given == PLANNED:
         return None

@@ -54,15 +54,15 @@ def _goals(forecast: Forecast) -> dict[str, dict[str, Any]]:
     }
     for name, stand in forecast.known.items():
         if stand.decision is not None:
-            found = _goal(forecast.job.goals[name], 0.0)
+            found = _goal(forecast.job.goals[name], None)
             told[name] = {**found, "known_from_pass": stand.number + 1, "known": stand.outcome}
     return {GOAL_KEYS.get(name, name): goal for name, goal in told.items()}
 
 
-def _goal(goal: Goal, chance: float) -> dict[str, Any]:
+def _goal(goal: Goal, chance: float | None) -> dict[str, Any]:
     return {
         "tolerance_deg": math.degrees(goal.tolerance or 0.0),
-        "can_be_proven": chance > 0.0,
+        "can_be_proven": None if chance is None else chance > 0.0,
         "probability_proven_on_goal": chance,
     }
 

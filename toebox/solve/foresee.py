@@ -130,10 +130,11 @@ def _known(job: Job, number: int, solved: PassSolution) -> dict[str, Standing]:
         return {}
     anew = {n: r for n, r in solved.results.items() if basic_settings(n).intersection(FRONT)}
     begun = job.passes[number]
-    if not (begun.turned or begun.moved):  # nothing is turned yet
+    planned = any(map(math.isnan, numbers_in(begun)))
+    if planned and not (begun.turned or begun.moved):  # nothing is turned yet
         begun = begun._replace(turns_unknown=frozenset())
-    planned = replace(solved, readings=begun, results=anew)
-    stands = standing(Solution(job, (*earlier, planned)))
+    to_come = replace(solved, readings=begun, results=anew)
+    stands = standing(Solution(job, (*earlier, to_come)))
     left = {name: stand for name, stand in stands.items() if name not in solved.results}
     return {name: stand for name, stand in left.items() if not stand.stale}
 

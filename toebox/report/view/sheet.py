@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import more_than_mean
 from toebox.job.reader import still_to_come
-from toebox.job.so_far import NO_READINGS
+from toebox.job.so_far import NO_READINGS, is_read
 from toebox.job.values import PLANNED
 from toebox.report.blocks import Block, Figure, Paragraph, Points
 from toebox.report.sheet import Beside, Form, Part, Sheet, SheetBlock, Ticks
@@ -99,11 +99,11 @@ def make_sheet(
     last = f" after: {solution.passes[-1].label}" if solution is not None else ""
     date = solution.job.date if solution is not None else None
     used = [step for step in STEPS if _used(step, written)]
-    done = _done(written)
-    if done:  # what was told then is not to be done twice
+    measure = _measure(written)
+    if measure:  # what was told then is not to be done twice
         solution, corrections = None, ()
     parts = [
-        *(_measure(done) if done else _turning(solution, corrections)),
+        *(measure or _turning(solution, corrections)),
         *_before(make, apart=False),
         *(_part(step, make, _right_when(step, solution, corrections)) for step in used),
         *_known(make, apart=True),
@@ -229,10 +229,13 @@ def _next(written: Mapping[str, Any]) -> dict[str, Any]:
     """Return what is known before the next pass: all but the readings; of those what stays."""
     across = {}
     for readings in _passes(written):
-        for axle, tape in readings.get("tape", {}).items():
+        tapes = readings.get("tape")
+        for axle, tape in tapes.items() if isinstance(tapes, Mapping) else ():
             if "across" in tape:
                 across[axle] = {"across": tape["across"]}
     begun = {"turned": done} if (done := _turned(written)) else {}
+    if _half_read(written):
+        begun = {**_passes(written)[-1], **begun}
     return {**written, "pass": {"tape": across, **begun}}
 
 
@@ -240,27 +243,38 @@ def _turned(written: Mapping[str, Any]) -> Mapping[str, Any]:
     """Return what the last pass says was turned before it, where its readings are still open."""
     last = _passes(written)[-1:]
     read = last and not still_to_come(last[0]) and set(last[0]) - NO_READINGS
-    turned = last[0].get("turned", {}) if last and not read else {}
-    return {name: told for name, told in turned.items() if told != PLANNED}
+    turned = last[0].get("turned") if last and not read else None
+    told = turned if isinstance(turned, Mapping) else {}
+    return {name: way for name, way in told.items() if way != PLANNED}
 
 
-def _done(written: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Return what was turned, where any of it was moved."""
+def _measure(written: Mapping[str, Any]) -> list[Part]:
+    """Say why nothing is to be turned before this pass is measured; empty where nothing is."""
     turned = _turned(written)
     moved = any(str(told).lower() not in _NOT_MOVED for told in turned.values())
-    return turned if moved else {}
-
-
-def _measure(done: Mapping[str, Any]) -> list[Part]:
-    """Say that nothing is to be turned before what was turned is measured."""
-    told = "; ".join(f"{name}: {way}" for name, way in done.items())
-    text = f"The job says what was turned since ({told}): measure before you turn anything more."
+    if _half_read(written):
+        text = (
+            "The job has some readings of this pass, and others are open: take those, or leave "
+            "them out of the job, before you turn anything."
+        )
+    elif moved:
+        told = "; ".join(f"{name}: {way}" for name, way in turned.items())
+        text = (
+            f"The job says what was turned since ({told}): measure before you turn anything more."
+        )
+    else:
+        return []
     return [Part("What to do next", (Paragraph(text, "strong"),))]
 
 
+def _half_read(written: Mapping[str, Any]) -> bool:
+    """Return whether the last pass has readings, and others that are open."""
+    return any(still_to_come(one) and is_read(one) for one in _passes(written)[-1:])
+
+
 def _passes(written: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    """Return the passes of a job file."""
-    return list(written.get("pass", ()))
+    """Return the passes of a job file; not what stands in the place of one."""
+    return [one for one in written.get("pass", ()) if isinstance(one, Mapping)]
 
 
 def _used(step: _Step, written: Mapping[str, Any]) -> bool:
