@@ -167,6 +167,44 @@ def test_a_rod_that_went_the_other_way_is_not_turned_until_the_cause_is_found() 
     assert "steering arm behind or ahead" in report(wrong)
 
 
+def test_the_side_of_the_arm_tells_the_way_where_its_length_is_not_known() -> None:
+    """Written the wrong way round once, it turned every rod the wrong way in every pass after."""
+    place = garage(8)
+    job = place.turn(place.job(), {"left": 3.0, "right": -3.0})
+    rods = {s: rod._replace(arm_length=None, arm_behind=False) for s, rod in job.tie_rods.items()}
+    wrong = job._replace(tie_rods=rods)
+    found = learned(wrong)["left"]
+    assert (found.doubtful, found.cause, found.arithmetic) == (True, "sense", None)
+    for rod in told(wrong).rods:
+        assert rod.turns is None
+        assert rod.withheld == "effect"
+        assert rod.stop_at_string is not None
+    text = report(wrong)
+    assert "find out first why turning it did not do what its arm must do" in text
+    assert "a longer rod turns its wheel towards toe-in; with the steering arm ahead of the" in text
+    for stated, behind in ((False, False), (True, True)):
+        said = {"arm_side_stated": stated, "arm_behind": behind}
+        other = {side: rod._replace(**said) for side, rod in rods.items()}
+        assert not learned(job._replace(tie_rods=other))["left"].doubtful
+
+
+def test_passes_that_contradict_each_other_tell_no_turns() -> None:
+    place = garage(5)
+    job = place.turn(place.job(), {"left": 2.0, "right": -2.0})
+    job = place.turn(job, {"left": -1.0, "right": 1.0})
+    honest = job._replace(tie_rods={})
+    assert not any(effect.doubtful for effect in learned(honest).values())
+    *before, last = job.passes
+    turned = {side: Turned(-done.lengthen) for side, done in last.turned.items()}
+    slipped = honest._replace(passes=(*before, last._replace(turned=turned)))
+    assert {effect.cause for effect in learned(slipped).values()} == {"passes"}
+    assert all(rod.turns is None for rod in told(slipped).rods)
+    text = report(slipped)
+    assert "did not do the same in every pass" in text
+    assert "the passes contradict each other about what a turn does" in text
+    assert 'write "?" in its place: what a turn does is then learned anew' in text
+
+
 def test_a_rod_that_did_not_move_is_not_turned_further() -> None:
     """A jam nut that slipped: nothing changed, though a turn was written down."""
     place = garage(9)

@@ -9,7 +9,7 @@ whatever readings it likes: what it determines of the front wheels and the thrus
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -18,7 +18,7 @@ from toebox.correct.gear import GearCentre
 from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import SIDES, Job, TieRod, axle_of
-from toebox.reliability import DOUBTFUL_ABOVE
+from toebox.reliability import DOUBTFUL_ABOVE, scatter_limit
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.equations import RECTANGULAR
 from toebox.solve.parts import parts_of
@@ -65,6 +65,9 @@ class Effect(NamedTuple):
         `LARGEST_RATIO` or in sign, by more than the 99.9 % interval.
     doubtful : bool
         Whether they disagree so much that no turns should be worked out before the cause is found.
+    cause : str
+        Why it is doubtful: ``arithmetic``; where there is none, ``sense``, since the steering arm
+        lies on the other side for that, or ``passes``, since those contradict each other.
     """
 
     per_turn: float
@@ -75,6 +78,7 @@ class Effect(NamedTuple):
     u_observed: float | None = None
     disagrees: bool = False
     doubtful: bool = False
+    cause: str = ""
 
 
 Value = tuple[float, float]  # a value and its standard uncertainty
@@ -115,19 +119,35 @@ def _arithmetic(rod: TieRod) -> Value | None:
     return value, abs(value) * arm_uncertainty(rod) / rod.arm_length
 
 
-def _combined(prior: Value | None, observed: Value | None, both: Value | None) -> Effect | None:
-    """Put the two together; where they disagree, what the car did counts."""
-    if observed is None:
-        return Effect(*prior, *prior) if prior else None
+def _seen(observed: Value, sense: int, contradicted: bool) -> Effect | None:
+    """Return what the passes alone tell; None where that is nothing, or hardly of that sign."""
     value, u = observed
-    if prior is None or both is None:
-        known = abs(value) > COVERAGE_FACTOR * u
-        return Effect(value, u, observed=value, u_observed=u) if known else None
+    against = value * sense < 0.0
+    if abs(value) <= (DOUBTFUL_ABOVE if against else COVERAGE_FACTOR) * u:
+        return None
+    cause = "sense" if against else "passes" if contradicted else ""
+    wrong = bool(cause)
+    return Effect(value, u, None, None, value, u, disagrees=wrong, doubtful=wrong, cause=cause)
+
+
+def _combined(prior: Value, observed: Value | None, both: Value | None) -> Effect:
+    """Put the two together; where they disagree, what the car did counts."""
+    if observed is None or both is None:
+        return Effect(*prior, *prior)
+    value, u = observed
     off = abs(value - prior[0]) / math.hypot(u, prior[1])
     wild = not 1.0 / LARGEST_RATIO < value / prior[0] < LARGEST_RATIO
     disagrees = off > (DOUBTFUL_ABOVE if wild else COVERAGE_FACTOR)
     best = observed if disagrees and not wild else both
-    return Effect(*best, *prior, *observed, disagrees, disagrees and wild)
+    doubtful = disagrees and wild
+    return Effect(*best, *prior, *observed, disagrees, doubtful, "arithmetic" * doubtful)
+
+
+def _sense(rod: TieRod | None) -> int:
+    """Return the sign of what a longer rod does to the toe; 0 where the job does not say."""
+    if rod is None or not rod.arm_side_stated:
+        return 0
+    return 1 if rod.arm_behind else -1
 
 
 class Learning:
@@ -220,10 +240,20 @@ class Learning:
             both = self._told(terms, self.priors) if self.told else prior
             others = {name: value for name, value in self.priors.items() if name != side}
             observed = self._told(terms, {}) or self._told(terms, others) if self.told else None
-            effect = _combined(prior, observed, both)
-            if effect is not None:
-                found[side] = effect
+            if prior is not None:
+                found[side] = _combined(prior, observed, both)
+            elif observed is not None:
+                sense = _sense(self.job.tie_rods.get(side))
+                if seen := _seen(observed, sense, self._contradicted()):
+                    found[side] = seen
         return found
+
+    def _contradicted(self) -> bool:
+        """Return whether the passes scatter more about one effect than 0.1 % of faultless ones."""
+        columns = list(dict.fromkeys(column for row in self.rows for column in row))
+        estimate = _solve(_table(self.rows, columns), np.array(self.values))
+        freedom = estimate.degrees_of_freedom
+        return freedom > 0 and estimate.scatter > scatter_limit(freedom)
 
     def _add(self, solved: PassSolution, front: bool, rear: bool) -> None:
         """Add the equations of a pass."""
@@ -270,7 +300,7 @@ class Learning:
     def _adds(self, terms: list[dict[str, float]], term: Mapping[str, float]) -> bool:
         """Tell whether a further result is not already told by those before it."""
         columns = sorted({column for row in (*terms, term) for column in row})
-        table = np.array([[row.get(column, 0.0) for column in columns] for row in (*terms, term)])
+        table = _table([*terms, term], columns)
         table /= np.linalg.norm(table, axis=1)[:, None]
         return int(np.linalg.matrix_rank(table, 1e-9)) > len(terms)
 
@@ -297,8 +327,7 @@ class Learning:
         columns = list(dict.fromkeys(column for row in rows for column in row))
         if any(factor and name not in columns for name, factor in terms.items()):
             return None
-        table = np.array([[row.get(column, 0.0) for column in columns] for row in rows])
-        estimate = _solve(table, np.array(values))
+        estimate = _solve(_table(rows, columns), np.array(values))
         gradient = np.array([terms.get(column, 0.0) for column in columns])
         if not estimate.determined(gradient):
             return None
@@ -309,6 +338,10 @@ def _whitening(covariance: Array) -> Array:
     """Return the matrix that makes results of this covariance independent, each of u = 1."""
     variances, directions = np.linalg.eigh(covariance)
     return np.asarray(directions.T / np.sqrt(np.maximum(variances, LEAST_U**2))[:, None])
+
+
+def _table(rows: Sequence[Mapping[str, float]], columns: Sequence[str]) -> Array:
+    return np.array([[row.get(column, 0.0) for column in columns] for row in rows])
 
 
 def _solve(table: Array, values: Array) -> Estimate:

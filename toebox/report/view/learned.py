@@ -12,7 +12,8 @@ from toebox.units import write
 CAUSES = (
     "Usual causes: play in a joint, the wheel not settled after turning (roll the car), a jam nut "
     "that turned the rod along, a wrong arm length or thread in the job, or something else turned "
-    "than was written."
+    "than was written. Where nobody knows any more what was turned before a pass, write \"?\" in "
+    "its place: what a turn does is then learned anew from there."
 )
 
 
@@ -72,13 +73,27 @@ def _value(value: float | None, u: float | None) -> str:
 
 
 def _disagreement(side: str, effect: Effect) -> str:
+    seen, u = effect.observed or 0.0, effect.u_observed or 0.0
+    stop = "No turns are told for it until the cause is found; go by rule and tape."
+    name = f"{side.capitalize()} tie rod"
+    if effect.cause == "sense":
+        arm = "ahead of" if seen > 0.0 else "behind"
+        return (
+            f"{name}: by the passes a longer rod turns its wheel {_way(seen)}; with the steering "
+            f"arm {arm} the axle line it turns it {_way(-seen)}. Was the rod turned as written, "
+            f"and does the arm lie where the job says? {stop}"
+        )
+    if effect.cause == "passes":
+        return (
+            f"{name}: the passes contradict each other about what a turn does, by more than 0.1 % "
+            f"of faultless ones do. Was it turned as written before each of them? {stop}"
+        )
     text = (
-        f"{side.capitalize()} tie rod: the passes do not agree with thread and arm, beyond the "
+        f"{name}: the passes do not agree with thread and arm, beyond the "
         f"{'99.9' if effect.doubtful else '95'} % interval of the difference."
     )
     if not effect.doubtful:
         return f"{text} What the car did counts from now on."
-    seen, u = effect.observed or 0.0, effect.u_observed or 0.0
     if abs(seen) <= COVERAGE_FACTOR * u:
         text += " The toe hardly moved: was this rod turned at all?"
     elif seen * (effect.arithmetic or 0.0) < 0.0:
@@ -86,4 +101,8 @@ def _disagreement(side: str, effect: Effect) -> str:
             " The toe went the other way: is the steering arm behind or ahead of the axle line as "
             "the job says, and was the rod turned as written?"
         )
-    return f"{text} No turns are told for it until the cause is found; go by rule and tape."
+    return f"{text} {stop}"
+
+
+def _way(change: float) -> str:
+    return "towards toe-in" if change > 0.0 else "towards toe-out"

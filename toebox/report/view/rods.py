@@ -75,13 +75,13 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         )
     if rod.withheld == "effect" and any(not end.holds for end in rod.ends):
         return (
-            f"{name}: do not turn it. Find out first why turning it did not do what thread and arm "
-            "say (see What one turn does), and how much thread it has left."
+            f"{name}: do not turn it. Find out first why turning it did not do {_expected(rod)} "
+            "(see What one turn does), and how much thread it has left."
         )
     if rod.withheld == "effect":
         text = (
-            f"{name}: find out first why turning it did not do what thread and arm say (see What "
-            f"one turn does). Its wheel still wants {towards(rod.toe_change)}; go by the readings"
+            f"{name}: find out first why turning it did not do {_expected(rod)} (see What one turn "
+            f"does). Its wheel still wants {towards(rod.toe_change)}; go by the readings"
         )
     elif rod.turns is None and not rod.to_set and no_change(rod.toe_change):
         return f"{name}: leave it; its wheel stands where it should."
@@ -94,6 +94,14 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     if rod.turns and any(end.short or rod.uncounted for end in rod.ends):
         text += ". Read first what is said below about its thread"
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
+
+
+def _expected(rod: RodCorrection) -> str:
+    """Say against what the passes speak."""
+    cause = rod.effect.cause if rod.effect else ""
+    if cause == "passes":
+        return "the same in every pass"
+    return "what its arm must do" if cause == "sense" else "what thread and arm say"
 
 
 def _why_left(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
