@@ -267,6 +267,24 @@ def test_what_is_kept_assumed_and_met_is_said() -> None:
     assert (right.proven_within, right.improve, right.to_turn) == (True, None, False)
 
 
+def test_a_rod_that_is_turned_back_for_the_other_ones_rounding_stops_where_that_brings_it() -> None:
+    """No reading of a turn told one way lies the other way."""
+    arms = RODS.replace("arm_length = 130", "left.arm_length = 200\nright.arm_length = 90")
+    goals = GOALS.replace("tolerance = 1", "tolerance = 4")
+    solution = solved(HEAD, arms, 'smallest_turn = "1/6"\n', goals, strings(1.6, -4.0))
+    found = correct(solution)[-1]
+    left = found.rods[0]
+    assert left.turns == pytest.approx(1 / 6)
+    assert left.exact_turns == pytest.approx(-0.0915, abs=1e-4)
+    assert left.held
+    assert found.by_turns
+    for rod in found.rods:
+        assert rod.effect is not None
+        moved = rod.turns * rod.effect.per_turn
+        stopped = rod.wanted_toe - solution.passes[-1][f"toe.{rod.side}_front"].value
+        assert math.sin(stopped) == pytest.approx(moved, rel=1e-3)
+
+
 @pytest.mark.parametrize(
     "rods, edges, limited, held",
     [(RODS, (-3, -3), False, True), (RODS, (-2, -7), False, False), (SHORT, (-3, -3), True, True)],

@@ -106,7 +106,9 @@ class RodCorrection(NamedTuple):
     @property
     def held(self) -> bool:
         """Return whether thread or rounding keep this wheel from where it is wanted."""
-        return self.limited or (self.justified and not self.withheld and self.turns == 0.0)
+        back = (self.turns or 0.0) * (self.exact_turns or 0.0) < 0.0  # for the other one's rounding
+        left = self.justified and not self.withheld and self.turns == 0.0
+        return self.limited or left or back
 
     @property
     def to_set(self) -> bool:
