@@ -108,6 +108,30 @@ def test_the_count_tells_the_tooth() -> None:
     assert "airbag" in text
 
 
+@pytest.mark.parametrize(("repeatability", "waits"), [(10, "met"), (1, "")])
+@pytest.mark.parametrize("edge", [0.0, 0.5])
+def test_a_steering_wheel_within_its_goal_stays_whatever_the_toe(
+    repeatability: int, waits: str, edge: float
+) -> None:
+    """A count of 22 within 17 degrees, two teeth, sent it to and fro between the passes."""
+    goals = (
+        "[goal]\nsteering_wheel = { angle = 0, tolerance = 3 }\n"
+        "front_total_toe = { angle = 0, tolerance = 0.1 }\n[[pass]]\n"
+    )
+    resolution = 22.5 if waits else 1
+    count = f"{resolution}, repeatability = {repeatability}"
+    job = loads(
+        HEAD.replace("5, repeatability = 3", count).replace("[[pass]]\n", goals)
+        + 'steering_wheel_off = "0.5 left"\nturns_to_lock = { left = "1 3/4", right = "1 5/8" }\n'
+        + f'tape.front = {{ front_edge = 57, rear_edge = {57 + edge}, across = "24" }}\n',
+        "job",
+    )
+    told = correct(solve(job))[-1]
+    assert told.gear is not None
+    assert (told.gear.waits, told.gear.wrong_spline) == (waits, not waits)
+    assert told.to_turn == bool(edge or not waits)
+
+
 def test_a_count_within_its_uncertainty_moves_nothing() -> None:
     job = loads(
         HEAD.replace("5, repeatability = 3", "22.5, repeatability = 10")

@@ -146,7 +146,7 @@ LEARNED = (
     "[[pass]]\nsteering_wheel_off = 0\n"
     + tape(0.0)
     + '[[pass]]\nturned = { left = "2 shorten", right = "not turned" }\n'
-    + "steering_wheel_off = 0\n"
+    + 'steering_wheel_off = "4.58 left"\n'  # 16 times half of 0.57 degrees
     + tape(6.0)
 )
 

@@ -16,7 +16,7 @@ from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.rods import length_change
 from toebox.correct.stops import with_stops
 from toebox.correct.turning import Scales, with_turns
-from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, wanted
+from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, stays_met, wanted
 from toebox.job.model import SIDES, Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.network import LEFT_RIGHT
@@ -53,10 +53,8 @@ def front_correction(
     gear = gear_centre(job, passes[-1].readings)
     if gear is None or not gear.wrong_spline:
         return _correction(job, passes, known, after, gear)
-    if not gear.certain:
-        left = _correction(job, passes, known, after, gear.left("met"))
-        if left.proven_within and WHEEL in left.judged:
-            return left
+    if not gear.certain and stays_met(job, passes[-1], after):
+        return _correction(job, passes, known, after, gear.left("met"))
     found = _correction(job, passes, known, after, gear)
     if any(rod.limited for rod in found.rods):
         return _correction(job, passes, known, after, gear.left("thread"))

@@ -121,7 +121,7 @@ def _half_difference(
         found = _combined(solved, "toe.left_front", "toe.right_front")
         value = after.goal + offset - (found[0] if found else 0.0)
         return found and Change(WHEEL, value, -found[1], before=after.u)
-    within = not moved and _stays_met(job, solved, after)
+    within = not moved and stays_met(job, solved, after)
     found = _combined(solved, "toe_to_thrust.left_front", "toe_to_thrust.right_front")
     if found:
         value = after.change + offset - found[0]
@@ -133,7 +133,7 @@ def _half_difference(
     return Change(WHEEL, value, gradient, within, before=after.u)
 
 
-def _stays_met(job: Job, solved: PassSolution, after: ThrustAfter) -> bool:
+def stays_met(job: Job, solved: PassSolution, after: ThrustAfter) -> bool:
     """Return whether the steering wheel is proven to be within its goal once the rear is set."""
     ratio, goal, off = job.car.steering_ratio, job.goals.get(WHEEL), solved.get(WHEEL)
     if ratio is None or goal is None or off is None:
