@@ -195,7 +195,7 @@ def test_nothing_is_told_of_rods_where_the_last_pass_read_the_rear_alone() -> No
 def test_a_move_that_is_told_twice_is_said_to_be_one() -> None:
     other = ONE.replace("left_rear", "right_rear").replace("left cam", "right cam")
     text = told(CAR, GOALS, THRUST, RODS, ONE, other, ASKEW)
-    assert "That is the move told under 'Order of work', not one more." in text
+    assert "That is the move told under 'Order of work', not one more: the reading decides." in text
 
 
 def test_one_wheel_between_two_goals_does_not_follow_the_noise() -> None:

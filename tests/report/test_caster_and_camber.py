@@ -87,7 +87,8 @@ def test_order_of_work_names_moves_and_what_to_read_again() -> None:
     lines = text[text.index("Order of work") :].splitlines()[2:6]
     assert lines[0] == (
         "1. Caster. Rod (left front): shorten by 1 turn. Then read again what this moves: caster, "
-        "camber and toe (left front)."
+        "camber and toe (left front); in a job those readings are the next [[pass]], with what you "
+        "moved (turned)."
     )
     assert lines[1].startswith("2. Camber. The job has no [[adjuster]] for camber")
     assert lines[2].startswith("3. Front toe, last. Read toe again first, since the steps above")

@@ -7,6 +7,7 @@ import pytest
 from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, one_pass, solved
 from tests.report.test_told import CAR, GOALS, RODS, data, strings, tape, told
 from toebox.correct import correct
+from toebox.correct.adjusters import plan_adjusters
 from toebox.job import loads
 from toebox.job.keys import HINTS
 from toebox.report.text import render_text
@@ -79,16 +80,29 @@ def test_a_cam_is_said_to_stand_at_its_middle_unless_the_job_says_where() -> Non
     assert "Rod stood at its middle" not in told_of(HEAD, CASTER, ROD, one_pass(3.0, -0.5))
 
 
-@pytest.mark.parametrize(("moved", "said"), [("?", True), ("10 clockwise", False)])
-def test_a_move_that_nobody_counted_is_told_of_where_place_or_room_matter(moved, said) -> None:
-    first, later = one_pass(3.0, -0.5), one_pass(3.0, -0.4, f'cam = "{moved}"')
-    words = "Cam may have been moved where a pass leaves it open"
-    assert (words in told_of(HEAD, CASTER, CAMBER, ROD, CAM, first, later)) == said
+@pytest.mark.parametrize(("moved", "said"), [("?", True), ("1 shorten", False)])
+def test_a_move_that_nobody_counted_leaves_the_room_in_doubt(moved: str, said: bool) -> None:
     free = ROD.replace("room = { lengthen = 3, shorten = 6 }\n", "")
     for rod, told_so in ((ROD, said), (free, False)):
-        later = one_pass(3.2, -0.5, 'rod = "?"' if said else 'rod = "1 shorten"')
-        words = told_of(HEAD, CASTER, rod, first, later)
-        assert ("Rod may have been moved where" in words) == told_so
+        later = one_pass(3.2, -0.5, f'rod = "{moved}"')
+        words = told_of(HEAD, CASTER, rod, one_pass(3.0, -0.5), later)
+        assert ("Rod may have been moved where a pass leaves it open" in words) == told_so
+
+
+@pytest.mark.parametrize(
+    ("turned", "lost"), [('cam = "?"', True), ('cam = "80 anticlockwise"', False)]
+)
+def test_a_cam_is_not_moved_where_nobody_knows_where_it_stands(turned: str, lost: bool) -> None:
+    """Beyond its top the same turn does the opposite: 6 / 300 times the sine of its angle."""
+    cam = CAM + "room = { clockwise = 90, anticlockwise = 90 }\n"
+    goal = "[goal]\ncamber.left_front = { angle = -1.6, tolerance = 0.2 }\n"
+    parts = HEAD, goal, cam, one_pass(3.0, 0.5), one_pass(3.0, -0.63, turned)
+    words = told_of(*parts)
+    assert ("Where cam stands is not known, since a pass does not say how far" in words) == lost
+    assert ("leave it: effect unknown where it stands" in words) == lost
+    (move,) = plan_adjusters(solved(*parts)).moves
+    assert (move.known, move.amount) == ((False, 0.0) if lost else (True, -10.0))
+    assert move.at_limit != lost
 
 
 def test_one_setting_or_several_are_to_be_read_again() -> None:

@@ -21,7 +21,7 @@ from toebox.job.model import SIDES, Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
-from toebox.solve.standing import silent
+from toebox.solve.standing import uncounted
 
 FAR_OFF = math.radians(15.0)  # from here on, centre the gear before turning tie rods
 
@@ -80,7 +80,7 @@ def _correction(
     making = justified(judged, solved.estimate)
     tie_rods, steered = _now(job, passes), _steered(job, solved, moved)
     rods = tuple(_rod(tie_rods, solved, steered, side, making, judged) for side in SIDES)
-    rods = tuple(rod._replace(uncounted=_uncounted(passes, rod.side)) for rod in rods)
+    rods = tuple(rod._replace(uncounted=uncounted(passes, rod.side)) for rod in rods)
     scales, astray = Scales.of(job), after.beyond and wheel is not None
     rods = with_turns(tie_rods, rods, known.effects, scales, astray, wheel is None)
     if any(rod.held for rod in rods):
@@ -136,11 +136,6 @@ def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:
         told = (solved.readings.turned.get(side) for solved in passes)
         rods[side] = turned(rod, sum(one.lengthen for one in told if one))
     return rods
-
-
-def _uncounted(passes: Sequence[PassSolution], side: str) -> bool:
-    """Return whether a tie rod may have been turned since the first pass, nobody knows how far."""
-    return any(side in one.readings.turns_unknown or silent(one) for one in passes[1:])
 
 
 def _rod(

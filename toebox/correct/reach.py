@@ -45,10 +45,12 @@ def within_reach(job: Job, solved: PassSolution, rear: Rear, plan: AdjusterPlan 
     if plan is None:
         return rear
     moves = {wheel.side: toe_moves(plan, f"{wheel.side}_rear") for wheel in rear}
+    if not all(map(_known, moves.values())):  # both by their readings
+        return rear
     short = any(_short(wheel, moves[wheel.side]) for wheel in rear)
     return tuple(
         _as_planned(job, solved, wheel, plan)
-        if _known(moves[wheel.side]) and (short or _left(wheel, moves[wheel.side]))
+        if short or _left(wheel, moves[wheel.side])
         else wheel
         for wheel in rear
     )
@@ -160,7 +162,7 @@ def _left(wheel: RearCorrection, moves: list[Move]) -> bool:
 def _short(wheel: RearCorrection, moves: list[Move]) -> bool:
     """Return whether adjusters have less room than a wheel wants."""
     no_room = _left(wheel, moves) and not any(move.exact for move in moves)
-    return _known(moves) and (no_room or any(move.at_limit for move in moves))
+    return no_room or any(move.at_limit for move in moves)
 
 
 def _as_planned(

@@ -171,6 +171,24 @@ def silent(solved: PassSolution) -> bool:
     return not (told.turned or told.moved or told.turns_unknown) and _reads(solved, FRONT)
 
 
+def uncounted(passes: Sequence[PassSolution], name: str) -> bool:
+    """Return whether something may have been turned since the first pass, nobody knows how far.
+
+    Parameters
+    ----------
+    passes : sequence of PassSolution
+        In their order.
+    name : str
+        Side of a tie rod, or name of an adjuster.
+
+    Returns
+    -------
+    bool
+        Whether a later pass leaves it open, or reads the front wheels and says nothing.
+    """
+    return any(name in one.readings.turns_unknown or silent(one) for one in passes[1:])
+
+
 def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:
     """Return whether a pass tells anything of the toe of some wheels."""
     return any(basic_settings(result).intersection(wheels) for result in solved.results)

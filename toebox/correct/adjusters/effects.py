@@ -22,6 +22,7 @@ from toebox.geometry.linkage import toe_change
 from toebox.job.model import Adjuster, TieRod, axle_of, side_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution, Solution
+from toebox.solve.standing import uncounted
 from toebox.solve.unexplained import parted
 
 # Standard uncertainties of effects, relative to them. Common practice, no published source:
@@ -141,9 +142,14 @@ def effects(solution: Solution) -> Effects:
         for kind in kinds:
             before = [_before(adjuster, kind) for adjuster in adjusters]
             after = _learned(solution, wheel, kind, adjusters, before)
-            names = [(adjuster.name, kind) for adjuster in adjusters]
-            found.update(zip(names, after, strict=True))
+            for adjuster, effect in zip(adjusters, after, strict=True):
+                found[adjuster.name, kind] = effect._replace(lost=_lost(solution, adjuster))
     return found
+
+
+def _lost(solution: Solution, adjuster: Adjuster) -> bool:
+    """Return whether it is a cam that may stand anywhere: the same turn may do the opposite."""
+    return adjuster.kind == "cam" and uncounted(solution.passes, adjuster.name)
 
 
 def _before(adjuster: Adjuster, kind: str) -> Effect:

@@ -106,7 +106,9 @@ class _Axle:
                 yield name, goal
 
     def by_readings(self, name: str, stands: Mapping[str, Standing]) -> bool:
-        """Return whether rear wheels, of which one has no adjuster here, are set by readings.
+        """Return whether rear wheels are set by readings.
+
+        So they are where one of them has no adjuster here, or one whose effect is not known.
 
         Parameters
         ----------
@@ -121,7 +123,10 @@ class _Axle:
             True where both toes were read.
         """
         job, stand = self.solution.job, stands.get(name)
-        if name not in REAR_TOE or both_rear_toes(self.adjusters) or not job.car.rear_toe_settable:
+        if name not in REAR_TOE or not job.car.rear_toe_settable:
+            return False
+        ours = [adjuster for adjuster in self.adjusters if adjuster.setting == "toe"]
+        if both_rear_toes(ours) and all(map(self._known, ours)):
             return False
         return stand is not None and rear_needs(job, self.solution.passes[stand.number]) is not None
 

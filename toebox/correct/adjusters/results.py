@@ -34,17 +34,20 @@ class Effect(NamedTuple):
         ``arithmetic``, ``stated``, ``learned`` or ``unknown``.
     contradicted : bool
         Whether the passes show something else than arithmetic or the job say, beyond 99.9 %.
+    lost : bool
+        Whether it is that of a cam and nobody knows where that stands: a pass leaves its move open.
     """
 
     value: float
     u: float
     source: str
     contradicted: bool = False
+    lost: bool = False
 
     @property
     def known(self) -> bool:
         """Return whether it is known well enough to turn by it."""
-        return not self.contradicted and self.u <= 0.5 * abs(self.value)
+        return not (self.contradicted or self.lost) and self.u <= 0.5 * abs(self.value)
 
 
 class Move(NamedTuple):
@@ -70,7 +73,7 @@ class Move(NamedTuple):
         alone it would spoil one goal for the other.
     by_reading : bool
         Whether it is moved till its wheel shows a reading: both rear wheels are set so, and the job
-        has an adjuster for one of them alone.
+        has an adjuster for one of them alone, or does not know what one does.
     """
 
     adjuster: Adjuster

@@ -56,7 +56,9 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
             (
                 adjuster.name,
                 _told(move, effect),
-                counted(write.signed(abs(move.exact), 2), adjuster.unit) if move.known else "",
+                counted(write.signed(abs(move.exact), 2), adjuster.unit)
+                if move.known and not move.by_reading
+                else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
                 effect.source,
             )
@@ -66,7 +68,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
 
 
 def _told(move: Move, effect: Effect) -> str:
-    if move.by_reading:
+    if move.by_reading and move.known:
         return "by its reading"
     return move_words(move) if move.known else _told_without(move, effect)
 
@@ -78,6 +80,8 @@ def _told_without(move: Move, effect: Effect) -> str:
 
 
 def _unknown(effect: Effect) -> str:
+    if effect.lost:
+        return "unknown where it stands"
     return "contradicted" if effect.contradicted else "unknown"
 
 

@@ -187,10 +187,10 @@ def _uncounted(job: Job) -> tuple[str, ...]:
     """Return what is taken of adjusters that were moved, and nobody counted how far."""
     opened = frozenset[str]().union(*(readings.turns_unknown for readings in job.passes[1:]))
     return tuple(
-        f"{capital(a.name)} may have been moved where a pass leaves it open: where it stands, and "
-        "the room that is left, are counted as if it had not been. Look before you move it."
+        f"{capital(a.name)} may have been moved where a pass leaves it open: the room that is left "
+        "is counted as if it had not been. Look before you move it."
         for a in job.adjusters
-        if a.name in opened and (a.kind == "cam" or a.room != (None, None))
+        if a.name in opened and a.kind != "cam" and a.room != (None, None)
     )
 
 

@@ -14,6 +14,8 @@ from toebox.report.view.words import and_, capital, name_of
 from toebox.solve.results import Solution
 from toebox.solve.standing import REAR_TOE, Standing, touched
 
+WRITE = "in a job those readings are the next [[pass]], with what you moved (turned)"
+
 
 def order(
     solution: Solution,
@@ -65,7 +67,7 @@ def _step(
         parts.append(_read_first(missing, stands))
     if moves:
         parts.append(_moves_told(moves))
-        parts.append(f"Then read again what this moves: {_again(moves)}")
+        parts.append(f"Then read again what this moves: {_again(moves)}; {WRITE}")
     parts += hindered(kind, plan, effects)
     if not parts:
         parts.append(why_left(kind, job, stands, plan, effects))
@@ -125,7 +127,8 @@ def _rear_step(
     parts = [_read_first(missing, stands)] if missing else []
     if turned:
         parts.append(_moves_told(turned))
-        parts.append(f"Then read again what this moves: {_again(turned)} and the thrust angle")
+        moved = f"{_again(turned)} and the thrust angle"
+        parts.append(f"Then read again what this moves: {moved}; {WRITE}")
     if not parts:
         parts.append(_rear_words(job, stands, plan))
     return ["Rear toe. " + ". ".join(parts) + "."]

@@ -148,6 +148,13 @@ def _no_adjuster(kind: str, found: list[Standing | None]) -> str:
 
 def _unknown_words(kind: str, unknown: list[Move], effects: Effects) -> str:
     names = and_([m.adjuster.name for m in unknown])
+    if any(effects[m.adjuster.name, kind].lost for m in unknown):
+        one = len(unknown) == 1
+        return (
+            f"Where {names} {'stands' if one else 'stand'} is not known, since a pass does not say "
+            "how far it was moved, and past its top a cam does the opposite: look, write the move "
+            'into that pass (turned; "not moved" if it was not), and make the report anew'
+        )
     if any(effects[m.adjuster.name, kind].contradicted for m in unknown):
         these = "it" if len(unknown) == 1 else "them"
         return (

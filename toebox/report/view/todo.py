@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
-from toebox.job.model import Job
+from toebox.job.model import Job, axle_of
 from toebox.report.blocks import Block, Figure, Paragraph, Section, Steps
 from toebox.report.drawing import RotationData
 from toebox.report.view.basis import UNUSUAL
@@ -110,7 +110,7 @@ def _without_rods(
     missing = solved.not_measured.get("total_toe.front", "")
     why = SPLINE_NEEDS.get(correction.spline_needs, f"front total toe {missing}")
     text = f"Nothing can be said about the tie rods yet: {why}."
-    steps = [*first, *_before(job, solved, correction, plan), *_closing(correction)]
+    steps = [*first, *_before(job, solved, correction, plan), *_closing(job, correction)]
     told = [Steps(tuple(steps))] if steps else []
     return (Paragraph(text, "strong"), *told, *_cautions(correction, plan))
 
@@ -121,7 +121,7 @@ def _toe_later(
     """Tell nothing of the tie rods where what comes before them moves toe."""
     steps = [*first, *(rear_step(job, wheel, plan) for wheel in correction.rear)]
     rear = PassCorrection(rear=correction.rear)
-    told = [Steps(tuple(steps + _closing(rear)))] if steps else []
+    told = [Steps(tuple(steps + _closing(job, rear)))] if steps else []
     return (Paragraph(TOE_LATER, "strong"), *told, *_cautions(rear, plan))
 
 
@@ -148,12 +148,12 @@ def _steps(
 ) -> list[str]:
     steps = [*first, *_before(job, solved, correction, plan)]
     if not any(rod.justified for rod in correction.rods):
-        return [*steps, leave_step(job, solved, correction), *_closing(correction)]
+        return [*steps, leave_step(job, solved, correction), *_closing(job, correction)]
     if correction.to_turn:
         steps += _where_arms_lie(job, correction)
         steps.append(_clamp(solved, correction))
     steps += [rod_step(job, correction, rod) for rod in correction.rods]
-    return steps + _closing(correction)
+    return steps + _closing(job, correction)
 
 
 def _before(
@@ -240,7 +240,7 @@ def _unsafe(job: Job, correction: PassCorrection) -> list[str]:
     ]
 
 
-def _closing(correction: PassCorrection) -> list[str]:
+def _closing(job: Job, correction: PassCorrection) -> list[str]:
     """Say how to end: tighten, then move the steering wheel on its spline, settle, measure."""
     settle = (
         "Roll the car back, then forward by a full turn of its wheels, so that it settles, and "
@@ -253,6 +253,7 @@ def _closing(correction: PassCorrection) -> list[str]:
         settle += ", with what you turned"
     elif correction.sets_rear:
         tighten = ["Tighten what was loosened at the rear wheels."]
+        settle += ", with what you moved" * any(axle_of(a.wheel) == "rear" for a in job.adjusters)
     if spline:
         return [*tighten, *spline, f"{settle}."]
     return [f"{tighten[0]} {settle}."] if tighten else []

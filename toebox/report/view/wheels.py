@@ -95,7 +95,10 @@ def _set(job: Job, wheel: RearCorrection, start: str, at: list[Move]) -> str:
         text += f", until {string_words(wheel.stop_at_string, job)}"
     text += "."
     if any(move.amount for move in at):
-        text += " That is the move told under 'Order of work', not one more."
+        text += (
+            " That is the move told under 'Order of work', not one more: the reading decides. "
+            "Write down how far you moved it."
+        )
     if wheel.reached is None:
         return text
     wanted = towards(wheel.toe_change).capitalize()
