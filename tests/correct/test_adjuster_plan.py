@@ -131,6 +131,26 @@ def test_a_stale_or_missing_setting_is_to_be_read_first() -> None:
     assert move(plan, "rod").amount == 0.0 or outcome(plan, "camber.left_front").needed
 
 
+def test_what_is_to_be_read_again_first_is_not_moved_in_the_same_step() -> None:
+    """The right wheel's caster was moved and not read: nothing of caster is moved before it is."""
+    right = ROD.replace("left_front", "right_front").replace('"rod"', '"other"')
+    goals = "[goal.caster]\nleft_front = { angle = 4, tolerance = 0.3 }\n"
+    goals += "right_front = { angle = 4, tolerance = 0.3 }\n"
+    first = one_pass(3.0, -0.5) + "[pass.inclinometer.right_front]\ncaster = 3\n"
+    second = one_pass(3.0, -0.5, 'other = "1 shorten"')
+    plan = plan_adjusters(solved(HEAD, goals, ROD, right, first, second))
+    assert plan.to_measure == ("caster.right_front",)
+    assert not plan.to_turn
+    assert all(move.waits for move in plan.moves)
+    again = second + "[pass.inclinometer.right_front]\ncaster = 3.3\n"
+    plan = plan_adjusters(solved(HEAD, goals, ROD, right, first, again))
+    assert not any(move.waits for move in plan.moves)
+    assert all(move.amount for move in plan.moves)
+    never = plan_adjusters(solved(HEAD, goals, ROD, right, one_pass(3.0, -0.5)))
+    assert never.to_measure == ("caster.right_front",)
+    assert move(never, "rod").amount  # what no pass has ever read holds nothing back
+
+
 def test_an_unknown_effect_is_left_until_a_pass_has_shown_it() -> None:
     blind = CAM.replace("eccentricity = 6\n", "").replace("effect = { caster = 0 }\n", "")
     plan = plan_adjusters(solved(HEAD, GOALS, blind, one_pass(4.0, 0.5)))

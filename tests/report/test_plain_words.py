@@ -109,7 +109,7 @@ def test_one_setting_or_several_are_to_be_read_again() -> None:
     moved = one_pass(3.5, -0.5, 'rod = "1 shorten"').partition("[pass.inc")[0]
     parts = HEAD, CASTER, CAMBER, ROD, CAM, one_pass(3.0, -0.5), moved
     text = told_of(*parts)
-    assert "Read left front caster again first: a later turn has moved it." in text
+    assert "Read left front caster again first: a later turn has moved it, or may have." in text
     both = CASTER + "caster.right_front = { angle = 4, tolerance = 0.3 }\n"
     right = ROD.replace("left_front", "right_front").replace('"rod"', '"other"')
     first = one_pass(3.0, -0.5) + "[pass.inclinometer.right_front]\ncaster = 3\n"

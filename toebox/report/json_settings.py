@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from toebox.correct.adjusters import AdjusterPlan, effects, plan_adjusters
+from toebox.correct.adjusters import AdjusterPlan, Move, effects, plan_adjusters
 from toebox.job.model import SIDES
 from toebox.report.view.drift import ackermann
 from toebox.solve.results import PassSolution, Solution
@@ -72,6 +72,12 @@ def settings(solution: Solution) -> dict[str, Any]:
     }
 
 
+def _withheld(move: Move) -> str | None:
+    """Return why no move is told, or that a reading tells it."""
+    whys = {"beyond": move.beyond, "stale": move.waits, "reading": move.by_reading}
+    return next((why for why, so in whys.items() if so), None)
+
+
 def _moves(solution: Solution, plan: AdjusterPlan) -> list[dict[str, Any]]:
     known = effects(solution)
     rows = []
@@ -89,7 +95,7 @@ def _moves(solution: Solution, plan: AdjusterPlan) -> list[dict[str, Any]]:
                 "exactly": abs(move.exact),
                 "at_limit": move.at_limit,
                 "effect_known": move.known,
-                "withheld": "beyond" if move.beyond else "reading" if move.by_reading else None,
+                "withheld": _withheld(move),
                 "effects": {
                     kind: {
                         "deg_per_unit": math.degrees(known[adjuster.name, kind].value),

@@ -12,7 +12,7 @@ anyway, and it is proven to be off its goal's middle or disturbed by a side effe
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,7 +64,8 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             problem = _Axle(solution, adjusters, known, moved)
             found, missing = problem.outcomes(stands)
             to_measure += missing
-            of_axle = problem.moves(found, problem.wrong(stands))
+            stale = _kinds(name for name in missing if name in stands)
+            of_axle = problem.moves(found, problem.wrong(stands), stale)
             if any(problem.by_readings(name, stands) for name in REAR_TOE):
                 of_axle = [m._replace(by_reading=m.adjuster.setting == "toe") for m in of_axle]
             after = problem.after(found, of_axle)
@@ -154,9 +155,9 @@ class _Axle:
         pairs = ((name, goal, stands.get(name)) for name, goal in self.solution.job.goals.items())
         return {n for n, goal, s in pairs if s and not s.stale and _needed(goal, s)}
 
-    def moves(self, outcomes: list[Outcome], wrong: set[str]) -> list[Move]:
-        """Return the best moves, rounded."""
-        low, high = self._bounds(outcomes, wrong)
+    def moves(self, outcomes: list[Outcome], wrong: set[str], stale: set[str]) -> list[Move]:
+        """Return the best moves, rounded; none for a kind of setting that is to be read again."""
+        low, high = self._bounds(outcomes, wrong, stale)
         a, b, content = self._equations(outcomes)
         even = bounded_least_squares(a, b, low, high, content)
         made = a @ even
@@ -182,6 +183,7 @@ class _Axle:
                 at_limit=bool(low[n] < high[n] and ends[n]),
                 known=self._known(adjuster),
                 beyond=adjuster.setting in far,
+                waits=adjuster.setting in stale,
             )
             for n, adjuster in enumerate(self.adjusters)
         ]
@@ -240,10 +242,12 @@ class _Axle:
         adjuster = self.adjusters[number]
         return amount_of(adjuster, self.moved[adjuster.name], even) + 0.0
 
-    def _bounds(self, outcomes: list[Outcome], wrong: set[str]) -> tuple[Array, Array]:
+    def _bounds(
+        self, outcomes: list[Outcome], wrong: set[str], stale: set[str]
+    ) -> tuple[Array, Array]:
         """Return how far each adjuster may go; 0 where it is to be left."""
         low, high = np.zeros(len(self.adjusters)), np.zeros(len(self.adjusters))
-        free = self._free(outcomes, wrong)
+        free = [one for one in self._free(outcomes, wrong) if one.setting not in stale]
         for n, adjuster in enumerate(self.adjusters):
             if adjuster in free:
                 low[n], high[n] = self._room(adjuster)
@@ -363,6 +367,11 @@ class _Axle:
         spare = 1 if len(self.adjusters) <= _MOST_SPARE else 0
         near = [n * step for n in range(below - spare, below + 2 + spare)] if low < high else [0.0]
         return [x for x in near if least - 1e-9 <= x <= most + 1e-9] or [0.0]
+
+
+def _kinds(names: Iterable[str]) -> set[str]:
+    """Return the kinds of setting, such as ``camber``, that results are made of."""
+    return {basic.partition(".")[0] for name in names for basic in basic_settings(name)}
 
 
 def _proven(outcome: Outcome) -> bool:

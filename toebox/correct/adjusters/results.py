@@ -71,6 +71,8 @@ class Move(NamedTuple):
     held : bool
         Whether it is left since the adjuster of the other rear wheel has no room to go with it:
         alone it would spoil one goal for the other.
+    waits : bool
+        Whether what it sets must be read again first at one of the wheels: it is left until then.
     by_reading : bool
         Whether it is moved till its wheel shows a reading: both rear wheels are set so, and the job
         has an adjuster for one of them alone, or does not know what one does.
@@ -83,6 +85,7 @@ class Move(NamedTuple):
     known: bool = True
     beyond: bool = False
     held: bool = False
+    waits: bool = False
     by_reading: bool = False
 
     @property

@@ -57,7 +57,7 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
                 adjuster.name,
                 _told(move, effect),
                 counted(write.signed(abs(move.exact), 2), adjuster.unit)
-                if move.known and not move.by_reading
+                if move.known and not (move.by_reading or move.waits)
                 else "",
                 f"{size} {adjuster.setting}{where}" if move.known else "",
                 effect.source,
@@ -68,6 +68,8 @@ def _moves(plan: AdjusterPlan, effects: Effects) -> Table:
 
 
 def _told(move: Move, effect: Effect) -> str:
+    if move.waits:
+        return f"wait: read {move.adjuster.setting} again"
     if move.by_reading and move.known:
         return "by its reading"
     return move_words(move) if move.known else _told_without(move, effect)
@@ -116,6 +118,8 @@ def _outcome_note(outcome: Outcome, plan: AdjusterPlan) -> str:
     tolerance = outcome.goal.tolerance
     if tolerance is None or abs(outcome.remains) <= tolerance:
         return ""
+    if any(move.waits for move in ours):
+        return "waits for what is to be read again"
     if any(not move.known for move in ours):
         waits = "waits" if kind_of(outcome.name) in BEFORE_TOE else "by the readings"
         return f"{waits}: effect not known"

@@ -97,7 +97,7 @@ def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
     parts = []
     if stale:
         it = "it" if len(stale) == 1 else "them"
-        parts.append(f"read {and_(stale)} again first: a later turn has moved {it}")
+        parts.append(f"read {and_(stale)} again first: a later turn has moved {it}, or may have")
     if never:
         parts.append(f"read {and_(never)} first: no pass has it")
     return capital("; ".join(parts))

@@ -78,7 +78,7 @@ def hindered(kind: str, plan: AdjusterPlan, effects: Effects) -> list[str]:
         Words without full stops; empty where nothing does.
     """
     ours = [o for o in plan.outcomes if kind_of(o.name) == kind and o.needed]
-    moves = [m for m in plan.moves if any(is_for(m, outcome) for outcome in ours)]
+    moves = [m for m in plan.moves if any(is_for(m, outcome) for outcome in ours) and not m.waits]
     said = []
     if any(move.beyond for move in moves):
         said.append(_too_far([o for o in ours if any(m.beyond and is_for(m, o) for m in moves)]))
