@@ -14,6 +14,7 @@ from toebox.correct.justify import Change, justified, to_improve
 from toebox.correct.remains import done, remains
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.rods import length_change
+from toebox.correct.stopping import turns_surer
 from toebox.correct.stops import with_stops
 from toebox.correct.turning import Scales, with_turns
 from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, stays_met, wanted
@@ -86,9 +87,11 @@ def _correction(
     if any(rod.held for rod in rods):
         rods = tuple(_by_turns(solved, steered, rod) for rod in rods)
     rods, tape = with_stops(job, solved, rods, steered)
+    left = remains(job, solved, rods, (total, wheel))
     return PassCorrection(
         rods=rods,
-        remains=remains(job, solved, rods, (total, wheel)),
+        remains=left,
+        turns_surer=turns_surer(job, solved, rods, left),
         corrected=tuple(change.name for change in making),
         judged=tuple(change.name for change in judged),
         improve=None if making else to_improve(judged, solved),

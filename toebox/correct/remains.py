@@ -7,6 +7,7 @@ import math
 from toebox.correct.justify import Change
 from toebox.correct.results import Remainder, RodCorrection
 from toebox.correct.rods import toe_from_turns
+from toebox.correct.stopping import stopped
 from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job
 from toebox.solve.results import PassSolution
@@ -45,7 +46,7 @@ def remains(
     solved : PassSolution
         Results of the pass.
     rods : tuple of RodCorrection
-        Left and right, turns told.
+        Left and right, turns and readings told.
     changes : tuple of Change or None
         What should change: the half sum of the toes and their half difference.
 
@@ -58,16 +59,17 @@ def remains(
     left, right = (done(rod) for rod in rods)
     total, wheel = changes
     by_turning = math.hypot(*(_turning_u(rod) for rod in rods))
+    by_reading = stopped(job, solved, [rod for rod in rods if rod.by_reading])
     ratio = job.car.steering_ratio
     wheel_left = wheel_u = None
     if wheel is not None and ratio:
         wheel_left = -ratio * ((left - right) / 2.0 - wheel.value)
-        wheel_u = ratio * math.hypot(_u(wheel, solved), by_turning / 2.0)
+        wheel_u = ratio * math.hypot(_u(wheel, solved), by_turning / 2.0, by_reading.half)
     unknown = total is None and TOTAL in job.goals
     return Remainder(
         total_toe=None if unknown else left + right - 2.0 * (total.value if total else 0.0),
         steering_wheel=wheel_left,
-        u_total_toe=math.hypot(2.0 * _u(total, solved), by_turning),
+        u_total_toe=math.hypot(2.0 * _u(total, solved), by_turning, by_reading.total),
         u_steering_wheel=wheel_u,
     )
 

@@ -216,7 +216,8 @@ class Remainder(NamedTuple):
         Steering wheel minus its goal, clockwise positive [rad]; None where nothing tells how it
         stands, or without steering ratio.
     u_total_toe, u_steering_wheel : float or None
-        Their standard uncertainties: of the readings and of what a turn does [rad].
+        Their standard uncertainties: of the readings, of what a turn does, and of the reading at
+        which a rod is stopped that is turned by it alone [rad].
     """
 
     total_toe: float | None
@@ -265,6 +266,7 @@ class PassCorrection(NamedTuple):
     gear_centred: bool = False  # an earlier count found the gear in its middle
     count_again: bool = False  # an earlier count told to move the steering wheel: was it moved?
     thrust_by_adjusters: float | None = None  # what their moves are to change it by [rad]
+    turns_surer: bool = False  # than one reading at the stop
     spline_needs: str = ""  # what else a steering wheel on the wrong spline asks to be known
 
     @property

@@ -224,6 +224,7 @@ def _turning(correction: PassCorrection) -> dict[str, Any]:
         "carried": [_key(name) for name in correction.carried],
         "improve": improve
         and {"result": _key(improve.name), "reading": improve.reading, "share": improve.share},
+        "turns_surer": correction.turns_surer,
         "remains": {
             "total_toe_deg": _degrees(remains.total_toe),
             "u_total_toe_deg": _degrees(remains.u_total_toe),

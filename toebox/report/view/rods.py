@@ -132,7 +132,9 @@ def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str
     """Say what rule and tape read when a rod is turned far enough."""
     told = []
     if rod.stop_at_string is not None:
-        told.append(f"Stop when {string_words(rod.stop_at_string, job)}.")
+        words = string_words(rod.stop_at_string, job)
+        when = "As a rough check," if correction.turns_surer else "Stop when"
+        told.append(f"{when} {words}.")
     if rod.stop_at_tape is not None and correction.tape_across is not None:
         when = "Done as told" if correction.by_turns else "With both rods right"
         first = rod.side == "left" and all(other.to_set for other in correction.rods)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from toebox.correct.results import PassCorrection, RodCorrection
+from toebox.correct.stopping import EDGES
 from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job, axle_of
@@ -26,7 +27,16 @@ from toebox.report.view.rods import (
 )
 from toebox.report.view.slips import first_doubt, look_first
 from toebox.report.view.wheels import CAUTION, rear_kept, rear_step
-from toebox.report.view.words import and_, both_units, half_width, name_of, off_by, wheel_off
+from toebox.report.view.words import (
+    and_,
+    both_units,
+    half_width,
+    name_of,
+    off_by,
+    own_unit,
+    wheel_off,
+)
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
@@ -380,6 +390,16 @@ def _wobble(job: Job, rod: RodCorrection) -> str:
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
+def _check(job: Job) -> str:
+    """Say what a reading beside turns that are surer is for."""
+    apart = own_unit(COVERAGE_FACTOR * EDGES * job.instruments.string_rule.u, job)
+    return (
+        "Go by the turns: one reading of this rule or tape tells less surely how a wheel stands. A "
+        f"check on the string that differs by less than {apart} changes nothing; look for the "
+        "cause where it differs by more."
+    )
+
+
 def _remaining(job: Job, correction: PassCorrection) -> list[str]:
     remains, left = correction.remains, []
     if remains.total_toe is not None and remains.u_total_toe is not None:
@@ -400,6 +420,8 @@ def _remaining(job: Job, correction: PassCorrection) -> list[str]:
     reads = any(rod.stop_at_string is not None or rod.stop_at_tape is not None for rod in rounded)
     if not reads or correction.by_turns:
         return [f"Done as told, {rest}"]
+    if correction.turns_surer:
+        return [f"Done as told, {rest} {_check(job)}"]
     kept = [name_of(name).lower() for name in correction.kept]
     are = f"leave the {and_(kept)} as found" if kept else "are those of the goals"
     return [

@@ -1,0 +1,97 @@
+"""Who turns a rod till rule or tape read as told: how surely, and whether the turns are surer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from toebox.correct.results import Remainder, RodCorrection
+from toebox.correct.turning import Scales
+from toebox.job.model import Job
+from toebox.solve.results import PassSolution
+
+EDGES = math.sqrt(2.0)  # two readings make a difference
+# Turns are told to be surer where the readings would miss the goals by so much more, squared.
+SURER = 1.5
+
+
+class Stopped(NamedTuple):
+    """How surely one reading at the stop sets the front wheels.
+
+    Parameters
+    ----------
+    total : float
+        Standard uncertainty of the total toe [rad].
+    half : float
+        That of half the difference of the toes [rad].
+    """
+
+    total: float
+    half: float
+
+
+def stopped(job: Job, solved: PassSolution, rods: Sequence[RodCorrection]) -> Stopped:
+    """Return how surely rods that are turned till the rule reads as told set their wheels.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments and rim diameters.
+    solved : PassSolution
+        Results of the pass.
+    rods : sequence of RodCorrection
+        Those that are set so, with their readings.
+
+    Returns
+    -------
+    Stopped
+        By the strings where they tell, else by the tape, which shows the wheels one after the
+        other: the second reading has the error of the first one in it.
+    """
+    if not rods:
+        return Stopped(0.0, 0.0)
+    rim, tape = job.car.rim_diameter.get("front"), solved.readings.tape.get("front")
+    if rim and all(rod.stop_at_string is not None for rod in rods):
+        each = job.instruments.string_rule.u * EDGES / rim * math.sqrt(len(rods))
+        return Stopped(each, each / 2.0)
+    if tape is None or not tape.across or any(rod.stop_at_tape is None for rod in rods):
+        return Stopped(0.0, 0.0)
+    each = job.instruments.tape.u * EDGES / tape.across
+    return Stopped(each, each / 2.0 * (math.sqrt(5.0) if len(rods) > 1 else 1.0))
+
+
+def turns_surer(
+    job: Job, solved: PassSolution, rods: Sequence[RodCorrection], left: Remainder
+) -> bool:
+    """Return whether turns bring the wheels nearer to their goals than one reading each.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments, goals and steering ratio.
+    solved : PassSolution
+        Results of the pass.
+    rods : sequence of RodCorrection
+        Left and right, with turns and readings.
+    left : Remainder
+        What the turns are expected to leave.
+
+    Returns
+    -------
+    bool
+        False where not both tell, or where the readings are those of the turns.
+    """
+    to_set = [rod for rod in rods if rod.to_set]
+    if any(rod.held for rod in rods) or not all(rod.turns for rod in to_set):
+        return False
+    found, scales = stopped(job, solved, to_set), Scales.of(job)
+    if not found.total or left.total_toe is None or left.u_total_toe is None:
+        return False
+    turns = (left.total_toe**2 + left.u_total_toe**2) / scales.tolerances[0] ** 2
+    reading = found.total**2 / scales.tolerances[0] ** 2
+    if left.steering_wheel is not None and left.u_steering_wheel is not None:
+        wheel = left.steering_wheel**2 + left.u_steering_wheel**2
+        turns += wheel / scales.tolerances[1] ** 2
+        reading += (scales.ratio * found.half) ** 2 / scales.tolerances[1] ** 2
+    return SURER * turns < reading
