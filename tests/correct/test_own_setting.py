@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, move, one_pass, outcome, solved
 from tests.report.test_told import CAR, data, strings, told
 from toebox.correct import correct
 from toebox.correct.adjusters import plan_adjusters
+from toebox.correct.adjusters.plan import jointly
 from toebox.errors import FaultyInput
 from toebox.job import loads
 from toebox.report.json import result
@@ -268,6 +270,29 @@ def test_a_reason_is_given_that_is_so() -> None:
     text = told(HEAD, goal, other, one_pass(4.0, 0.3))
     assert "Camber. Nothing to move: the adjusters of the job are for other wheels." in text
 
+
+@pytest.mark.parametrize("count", [1, 2, 4, 6])
+def test_several_goals_are_judged_together(count: int) -> None:
+    """Of cars on every goal as many are told to move nothing as with one: 95.45 % (k = 2)."""
+    limit = jointly(count)
+    rng = np.random.default_rng(count)
+    off = np.abs(rng.normal(size=(200_000, count))).max(axis=1)
+    assert np.mean(off <= limit) == pytest.approx(0.9545, abs=0.002)
+    assert count > 1 or limit == pytest.approx(2.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("names", "moves"), [(("left",), True), (("left", "right"), False)])
+def test_what_one_goal_of_several_may_be_off_by_chance_is_not_mended(names, moves) -> None:
+    """0.35 degrees off, known to 0.16 (standard): 2.2 of them; for two goals it takes 2.3."""
+    rough = HEAD.replace("repeatability = 0.03", "repeatability = 0.16")
+    goals = "".join(f"{side}_front = {{ angle = -1, tolerance = 0.2 }}\n" for side in names)
+    cams = [CAM if side == "left" else cam("right_front") for side in names]
+    readings = one_pass(4.0, -1.35) + RIGHT.format(-1.0)
+    plan = plan_adjusters(solved(rough, f"[goal.camber]\n{goals}", *cams, readings))
+    assert outcome(plan, "camber.left_front").needed is moves
+    assert plan.to_turn is moves
+
+
 @pytest.mark.parametrize(("left", "share"), [(-1.0, 1.0), (-1.7, 0.0), (-1.2, 0.55)])
 def test_a_goal_that_is_not_proven_holds_back_only_what_would_leave_it(
     left: float, share: float
@@ -276,7 +301,7 @@ def test_a_goal_that_is_not_proven_holds_back_only_what_would_leave_it(
 
     Together they would have the wheel go the other way, which only a proven goal may ask for.
     """
-    rough = HEAD.replace("repeatability = 0.03", "repeatability = 0.16")
+    rough = HEAD.replace("repeatability = 0.03", "repeatability = 0.15")
     goals = (
         "[goal]\ncamber.right_front = { angle = -1, tolerance = 0.2 }\n"
         "cross_camber = { angle = 0, tolerance = 0.1 }\n"

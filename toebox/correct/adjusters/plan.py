@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
 
@@ -133,22 +134,23 @@ class _Axle:
 
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
         """Return the goals whose settings are known now, and those to be measured first."""
-        found, missing = [], []
+        known, missing = [], []
         for name, goal in self.goals(stands):
             stand = stands.get(name)
             if stand is None or stand.stale:
                 missing.append(name)
-                continue
-            found.append(Outcome(name, goal, stand, self._is_needed(name, goal, stand)))
-        return found, missing
+            else:
+                known.append((name, goal, stand))
+        beyond = jointly(len(known))
+        return [Outcome(*one, self._is_needed(*one, beyond)) for one in known], missing
 
-    def _is_needed(self, name: str, goal: Goal, stand: Standing) -> bool:
+    def _is_needed(self, name: str, goal: Goal, stand: Standing, beyond: float) -> bool:
         """Return whether the readings justify a change; rear toes are judged as a pair."""
         if name in REAR_TOE:
             of_pair = rear_needs(self.solution.job, self.solution.passes[stand.number])
             if of_pair is not None:
                 return name in of_pair
-        return _needed(goal, stand)
+        return _needed(goal, stand, beyond)
 
     def wrong(self, stands: Mapping[str, Standing]) -> set[str]:
         """Return the settings of single wheels that miss their own goal, adjuster or not."""
@@ -379,9 +381,9 @@ def _proven(outcome: Outcome) -> bool:
     return _off(outcome.goal, outcome.standing)
 
 
-def _needed(goal: Goal, stand: Standing) -> bool:
+def _needed(goal: Goal, stand: Standing, beyond: float = COVERAGE_FACTOR) -> bool:
     """Return whether the readings justify a change."""
-    return _off(goal, stand) and stand.outcome != "within"
+    return stand.outcome == "outside" or (_off(goal, stand, beyond) and stand.outcome != "within")
 
 
 def _spoilt(outcome: Outcome) -> bool:
@@ -397,9 +399,31 @@ def _held(move: Move) -> Move:
     return move._replace(exact=0.0, amount=0.0, held=move.amount != 0.0)
 
 
-def _off(goal: Goal, stand: Standing) -> bool:
-    """Return whether a setting lies beyond its own 95 % interval from its goal."""
-    return abs(goal.value - stand.result.value) > COVERAGE_FACTOR * stand.result.u
+def jointly(count: int) -> float:
+    """Return beyond how many standard uncertainties one of several goals is missed, at 95 %.
+
+    Parameters
+    ----------
+    count : int
+        How many goals are judged together.
+
+    Returns
+    -------
+    float
+        2 for one (95.45 %); more for several, so that of a car on all of them none is moved in as
+        many cases [-].
+
+    Notes
+    -----
+    Z. Sidak's inequality, as in `toebox.reliability.doubtful_above`.
+    """
+    together = 1.0 - 2.0 * NormalDist().cdf(-COVERAGE_FACTOR)
+    return NormalDist().inv_cdf((1.0 + together ** (1.0 / max(count, 1))) / 2.0)
+
+
+def _off(goal: Goal, stand: Standing, beyond: float = COVERAGE_FACTOR) -> bool:
+    """Return whether a setting lies further from its goal than chance brings it."""
+    return abs(goal.value - stand.result.value) > beyond * stand.result.u
 
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:
