@@ -239,7 +239,7 @@ tape.front = { front_edge = ["57", "57"], rear_edge = ["57 1/16", "57 1/8"], acr
     [
         ("", "", True),
         ('"rods turned"', '"a week later"', True),
-        ("1/2 lengthen", "1/3 lengthen", False),
+        ("1/2 lengthen", "1/3 lengthen", True),  # only what was turned was written anew
         ("1/2 lengthen", "not turned", False),  # in both: twice the same, nothing turned
         ('"57 1/8"', '"57 5/32"', False),
         ('rear_edge = ["57 1/16", "57 1/8"]', 'rear_edge = "57 1/16"', False),
@@ -252,10 +252,21 @@ def test_a_pass_that_was_copied_is_doubted(old: str, new: str, doubted: bool | N
     again = COPY.replace(old, new)
     doubts = loads(CAR + 'tape.front = { front_edge = "58" }\n' + first + again, "t").doubts
     said = (
-        "pass[3]: the same turns and the same readings as in the pass before, number for number; "
-        "is it a copy that was not written anew?"
+        "pass[3]: the same readings as in the pass before, number for number, though something was "
+        "turned; is it a copy that was not written anew?"
     )
     assert (said in doubts) == bool(doubted)
+
+
+def test_rear_wheels_that_read_the_same_after_a_tie_rod_was_turned_are_no_copy() -> None:
+    """A tape read to 1 mm shows no flat at the front, one time in ten of two honest ones."""
+    tape = "tape.{} = {{ front_edge = 57, rear_edge = 57, across = 24 }}\n"
+    turned = 'turned = { left = "1/6 lengthen", right = "not turned" }\n'
+    first = f"[[pass]]\n{tape.format('front')}{tape.format('rear')}"
+    text = CAR.partition("[[pass]]")[0] + first + first.replace("[[pass]]\n", f"[[pass]]\n{turned}")
+    assert not [one for one in loads(text, "t").doubts if "copy" in one]
+    twice = text.replace("_edge = 57,", '_edge = ["57", "57"],')
+    assert [one for one in loads(twice, "t").doubts if "copy" in one]
 
 
 def test_readings_that_are_still_to_be_taken_are_no_copy() -> None:

@@ -143,6 +143,8 @@ DAY = "a date such as 2026-04-18: year, month and day"
     ("line", "wanted"),
     [
         ("wheelbase = 1403,5", "a decimal point, not a comma"),
+        ("wheelbase = 101 3/8  # is it = ?", "quotes round fractions, units and words"),
+        ("date = ?", OPEN),
         ("wheelbase = 1403,5  # mm", "a decimal point, not a comma"),
         ("wheelbase = “101 3/8”", 'straight quotes, such as "3 15/16"'),
         ('track = { front = "57" rear = "57" }', "commas between values, quotes at both ends of"),

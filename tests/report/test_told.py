@@ -378,6 +378,9 @@ def test_straight_after_the_rear_wheels_are_set() -> None:
     readings = "".join(line for line in rears if "_front = " not in line)
     text = told(car, GOALS, RODS, "[[pass]]\n", readings, tape(-5.0))
     assert "this holds only if it is straight once the rear wheels are set. " in text
+    goals = GOALS.replace("angle = 0,", 'angle = "3 right",')
+    aside = told(CAR, goals, RODS, "[[pass]]\n", tape(9.0))
+    assert "this holds only if it stands at its goal, 3.0° to the right, now. " in aside
 
 
 def test_a_thread_that_ends_leaves_the_steering_wheel_on_its_spline() -> None:

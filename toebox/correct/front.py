@@ -18,7 +18,7 @@ from toebox.correct.stopping import turns_surer
 from toebox.correct.stops import with_stops
 from toebox.correct.turning import Scales, with_turns
 from toebox.correct.wanted import TOTAL, WHEEL, ThrustAfter, stays_met, wanted
-from toebox.job.model import SIDES, Job, TieRod
+from toebox.job.model import SIDES, Goal, Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.network import LEFT_RIGHT
 from toebox.solve.results import PassSolution
@@ -103,7 +103,7 @@ def _correction(
         carried=tuple(change.name for change in judged if change.carried),
         split_assumed=wheel is None,
         total_kept=kept,
-        wheel_far_off=gear is None and not known.gear_centred and _far_off(solved),
+        wheel_far_off=gear is None and not known.gear_centred and _far_off(job, solved),
         gear_centred=gear is None and known.gear_centred,
         count_again=gear is None and known.count_again,
     )
@@ -127,9 +127,9 @@ def _imbalance(rods: Sequence[RodCorrection], tie_rods: Mapping[str, TieRod]) ->
     return imbalance(left.ends, right.ends)
 
 
-def _far_off(solved: PassSolution) -> bool:
-    wheel = solved.get("steering_wheel")
-    return wheel is not None and abs(wheel.value) > max(FAR_OFF, COVERAGE_FACTOR * wheel.u)
+def _far_off(job: Job, solved: PassSolution) -> bool:
+    wheel, wanted = solved.get(WHEEL), job.goals.get(WHEEL, Goal(0.0)).value
+    return wheel is not None and abs(wheel.value - wanted) > max(FAR_OFF, COVERAGE_FACTOR * wheel.u)
 
 
 def _now(job: Job, passes: Sequence[PassSolution]) -> dict[str, TieRod]:

@@ -82,16 +82,28 @@ def _anything_turned(readings: Pass) -> bool:
 
 
 def _copied(readings: Pass, before: Pass) -> bool:
-    """Return whether a pass is the one before it, number for number, though rods were turned."""
-    if not _anything_turned(readings) or readings._replace(label=before.label) != before:
+    """Return whether a pass is the one before it, number for number, though something was turned.
+
+    Of tie rods only what they move counts: rear wheels may well read the same twice.
+    """
+    read, other = (
+        one._replace(label="", turned={}, moved={}, turns_unknown=frozenset())
+        for one in (readings, before)
+    )
+    if not _anything_turned(readings) or read != other:
         return False
-    read = readings._replace(turned={}, moved={})
-    return sum(not math.isnan(value) for value in numbers_in(read)) >= _FEW_ALIKE
+    if not any(readings.moved.values()):
+        front = [read.string.get(f"{side}_front") for side in SIDES]
+        edges = [(tape.front_edge, tape.rear_edge) for tape in [read.tape.get("front")] if tape]
+        alike: object = (*front, *edges, read.steering_wheel_off)
+    else:
+        alike = read
+    return sum(not math.isnan(value) for value in numbers_in(alike)) >= _FEW_ALIKE
 
 
 _COPIED = (
-    "the same turns and the same readings as in the pass before, number for number; is it a copy "
-    "that was not written anew?"
+    "the same readings as in the pass before, number for number, though something was turned; is "
+    "it a copy that was not written anew?"
 )
 
 

@@ -272,10 +272,10 @@ def _reason(reason: str) -> str:
 
 def _hint(line: str) -> str:
     """Return what is wanted in place of a slip that everybody makes once."""
+    if _BARE_OPEN.search(_IN_QUOTES.sub("_", line).partition("#")[0]):
+        return 'quotes round a value that is left open: "?"'
     if _BARE_DATE.fullmatch(line):
         return f"{Day.wanted}: year, month and day"
-    if _BARE_OPEN.search(_IN_QUOTES.sub("_", line)):
-        return 'quotes round a value that is left open: "?"'
     if _INCHES_IN_QUOTES.fullmatch(line):
         return 'inch marks only inside single quotes, or none: \'3 15/16"\' or "3 15/16 in"'
     if _DECIMAL_COMMA.fullmatch(line):

@@ -61,23 +61,8 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
         One step.
     """
     name = f"{rod.side.capitalize()} tie rod"
-    if rod.withheld == "beyond":
-        return (
-            f"{name}: do not turn it. {towards(rod.toe_change).capitalize()} is more than tie rods "
-            "are meant to make: look for a bent part or a wrong reading first."
-        )
-    if rod.withheld == "other":
-        return f"{name}: do not turn it before the fault at the other one is found."
-    if rod.withheld == "rear":
-        return (
-            f"{name}: do not turn it before the fault at the rear wheels is found; the front ones "
-            "are set along their line."
-        )
-    if rod.withheld == "effect" and any(not end.holds for end in rod.ends):
-        return (
-            f"{name}: do not turn it. Find out first why turning it did not do {_expected(rod)} "
-            "(see What one turn does), and how much thread it has left."
-        )
+    if refused := _refused(rod):
+        return f"{name}: {refused}"
     if rod.withheld == "effect":
         text = (
             f"{name}: find out first why turning it did not do {_expected(rod)} (see What one turn "
@@ -94,6 +79,35 @@ def rod_step(job: Job, correction: PassCorrection, rod: RodCorrection) -> str:
     if rod.turns and any(end.short or rod.uncounted for end in rod.ends):
         text += ". Read first what is said below about its thread"
     return " ".join([f"{text}.", *_stops(job, correction, rod)])
+
+
+def _refused(rod: RodCorrection) -> str:
+    """Say why a rod is not to be turned by anything told here; empty where that is not so."""
+    if rod.withheld == "beyond":
+        return (
+            f"do not turn it. {towards(rod.toe_change).capitalize()} is more than tie rods are "
+            "meant to make: look for a bent part or a wrong reading first."
+        )
+    if rod.withheld == "other":
+        return "do not turn it before the fault at the other one is found."
+    if rod.withheld == "rear":
+        return (
+            "do not turn it before the fault at the rear wheels is found; the front ones are set "
+            "along their line."
+        )
+    if rod.withheld != "effect":
+        return ""
+    if any(not end.holds for end in rod.ends):
+        return (
+            f"do not turn it. Find out first why turning it did not do {_expected(rod)} (see What "
+            "one turn does), and how much thread it has left."
+        )
+    if not rod.to_set:
+        return (
+            "leave it; its wheel stands where it should. Find out all the same why turning it did "
+            f"not do {_expected(rod)} (see What one turn does)."
+        )
+    return ""
 
 
 def _expected(rod: RodCorrection) -> str:

@@ -329,9 +329,13 @@ def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[s
         )
     if correction.split_assumed:
         when = once_set(correction) or "now"
+        goal = job.goals.get("steering_wheel")
+        where = "is straight"
+        if goal is not None and goal.value:
+            where = f"stands at its goal, {write.off_words(goal.value)},"
         notes.append(
             "Both rods get the same share because nothing in this pass says where the steering "
-            f"wheel stands: this holds only if it is straight {when}. {_would_tell(job, solved)}"
+            f"wheel stands: this holds only if it {where} {when}. {_would_tell(job, solved)}"
         )
     if correction.total_kept:
         why = "no reading in this pass" if TOTAL in job.goals else "no goal for it"
