@@ -159,6 +159,13 @@ def test_a_fault_names_its_line() -> None:
     ]
 
 
+@pytest.mark.parametrize("words", ["not moved", "not turned", "No turn", "none"])
+def test_what_was_not_moved_is_written_as_for_a_tie_rod(words: str) -> None:
+    assert moved(f'rod = "{words}"') == {"rod": 0.0}
+    (said,) = faults(f'{ALL}\n[[pass]]\nturned = {{ rod = "1 sideways" }}\n')
+    assert '"1 lengthen" or "1 shorten" (turn); "not moved" if it was not' in said
+
+
 def test_a_move_left_open_counts_as_left_out() -> None:
     assert moved('rod = "?", plate = "2 more"') == {"plate": 2.0}
     said = faults(f'{ALL}\n[[pass]]\nturned = {{ left = "?", bolt = "?" }}\n')

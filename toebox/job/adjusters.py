@@ -17,7 +17,7 @@ from toebox.job.model import SIDES, WHEELS, Adjuster, Turned, axle_of
 from toebox.job.notes import Notes
 from toebox.job.values import PLANNED, Angle, Choice, Kind, Length, Number, Table, Text, Threaded
 from toebox.units.number import clean
-from toebox.units.read import read_count
+from toebox.units.read import NOT_TURNED, read_count
 
 # Kind -> unit, word for a positive move, word for a negative one, setting it is usually for.
 KINDS = {
@@ -257,9 +257,12 @@ def read_move(given: Any, adjuster: Adjuster) -> float:
         If number or word is missing or does not suit the adjuster.
     """
     more, less = adjuster.ways
-    wanted = f'how far and which way: "1 {more}" or "1 {less}" ({adjuster.unit})'
+    wanted = (
+        f'how far and which way: "1 {more}" or "1 {less}" ({adjuster.unit}); "not moved" if it '
+        "was not"
+    )
     text = clean(given).lower() if isinstance(given, str) else ""
-    if text in ("not turned", "not moved") or (not isinstance(given, str) and given == 0):
+    if text in ("not moved", *NOT_TURNED) or (not isinstance(given, str) and given == 0):
         return 0.0
     match = _MOVE.fullmatch(text)
     if match is None:

@@ -55,7 +55,7 @@ _CHANGE: Final = {
 }
 _CHANGE_TEXT: Final = re.compile(rf"(.*?) *({'|'.join(_CHANGE)})")
 _TURNED_TWICE: Final = re.compile(rf"(?i).*({'|'.join(_CHANGE)}).*({'|'.join(_CHANGE)})")
-_NOT_TURNED: Final = frozenset({"not turned", "no turn", "none"})
+NOT_TURNED: Final = frozenset({"not turned", "no turn", "none"})
 _TURN: Final = {
     **dict.fromkeys(("turn", "turns"), Fraction(1)),
     **dict.fromkeys(("flat", "flats"), Fraction(1, 6)),
@@ -394,7 +394,7 @@ def read_turns(given: object) -> Fraction:
             "such as '1/6 lengthen'"
         )
     text = clean(given).lower()
-    if text in _NOT_TURNED:
+    if text in NOT_TURNED:
         return Fraction(0)
     match = _CHANGE_TEXT.fullmatch(text)
     words = {word: word for word in _TURN}
