@@ -234,7 +234,7 @@ def test_a_file_that_stays_faulty_is_not_said_to_have_a_report(job: Path) -> Non
     job.write_text(text, "utf-8")
     done = fill(job, "57 1/4", "")
     assert "For the whole report" not in done.stderr
-    assert "The file still has faults. To mend them: toebox fill --again" in flat(done.stderr)
+    assert "The file still has faults. Mend them with an editor, or answer" in flat(done.stderr)
 
 
 def test_other_doubts_of_the_job_are_told_too(job: Path) -> None:
@@ -824,6 +824,16 @@ def test_an_adjuster_that_a_pass_has_moved_is_not_left_out(tmp_path: Path) -> No
     assert "eccentricity" not in adjuster
     fill(job, "cam")
     assert load(job).adjusters[0].kind == "cam"
+
+
+def test_all_that_was_turned_left_open_at_once_is_asked_for_name_by_name(tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    tape = "[pass.tape.front]\nfront_edge = 1400\nrear_edge = 1401\nacross = 600\n"
+    job.write_text(f'length_unit = "mm"\n[[pass]]\n{tape}[[pass]]\nturned = "?"\n{tape}', "utf-8")
+    done = fill(job, "1", "1/2 lengthen", "not turned", "")
+    assert "Answer what the file still needs (1)" in done.stderr
+    turned = tomllib.loads(job.read_text("utf-8"))["pass"][1]["turned"]
+    assert turned == {"left": "1/2 lengthen", "right": "not turned"}
 
 
 def test_what_a_file_lacks_can_be_answered(tmp_path: Path) -> None:

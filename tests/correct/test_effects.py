@@ -188,6 +188,37 @@ def test_the_side_of_the_arm_tells_the_way_where_its_length_is_not_known() -> No
         assert not learned(job._replace(tie_rods=other))["left"].doubtful
 
 
+def test_a_rod_whose_passes_speak_against_the_arm_holds_back_one_that_nothing_has_shown() -> None:
+    """One key tells the side of both arms: in doubt at the left, it tells nothing at the right."""
+    place = garage(8)
+    job = place.turn(place.job(), {"left": 3.0, "right": 0.0})
+    for length in (None, ARM):
+        rods = {
+            s: rod._replace(arm_length=length, arm_behind=False) for s, rod in job.tie_rods.items()
+        }
+        left, right = told(job._replace(tie_rods=rods)).rods
+        assert (left.withheld, right.withheld) == ("effect", "other")
+        assert " longer" not in report(job._replace(tie_rods=rods)).partition("Against the")[0]
+        own = rods | {"right": rods["right"]._replace(arm_behind=True)}
+        assert told(job._replace(tie_rods=own)).rods[1].withheld != "other"
+
+
+def test_turns_counted_a_little_wrong_are_no_contradiction() -> None:
+    """Off by half of a flat, or two, where the strings are read well; not so by half a turn."""
+    place = garage(5)
+    job = place.turn(place.job(), {"left": 2.0, "right": -2.0})
+    for turns in (-1.0, 0.5, 1.0):
+        job = place.turn(job, {"left": turns, "right": -turns})
+    for off, said in ((0.0, False), (1 / 12, False), (0.6, True)):
+        passes = []
+        for number, one in enumerate(job.passes):
+            wrong = off * (-1) ** number
+            turned = {side: Turned(done.lengthen + wrong) for side, done in one.turned.items()}
+            passes.append(one._replace(turned=turned))
+        found = learned(job._replace(tie_rods={}, passes=tuple(passes)))
+        assert any(effect.cause == "passes" for effect in found.values()) is said
+
+
 def test_passes_that_contradict_each_other_tell_no_turns() -> None:
     place = garage(5)
     job = place.turn(place.job(), {"left": 2.0, "right": -2.0})
@@ -202,7 +233,7 @@ def test_passes_that_contradict_each_other_tell_no_turns() -> None:
     text = report(slipped)
     assert "did not do the same in every pass" in text
     assert "the passes contradict each other about what a turn does" in text
-    assert 'write "?" in its place: what a turn does is then learned anew' in text
+    assert 'write "?" in its place: nothing is learned of that turn then.' in text
 
 
 def test_a_rod_that_did_not_move_is_not_turned_further() -> None:

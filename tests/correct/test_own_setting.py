@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, move, one_pass, outcome, solved
-from tests.report.test_told import CAR, data, strings, told
+from tests.report.test_told import CAR, RODS, data, strings, tape, told
 from toebox.correct import correct
 from toebox.correct.adjusters import plan_adjusters
 from toebox.correct.adjusters.plan import jointly
@@ -397,3 +397,52 @@ inclinometer.right_front.camber = -0.1
     assert not outcome(plan, "cross_camber.front").needed
     assert move(plan, "plate").exact == pytest.approx(1.0, abs=0.01)
     assert move(plan, "plate").amount == 1.0
+
+
+SIZED_CAMS = "".join(
+    f'[[adjuster]]\nwheel = "{side}_rear"\nkind = "cam"\nname = "{side} cam"\ngives = "toe-in"\n'
+    "eccentricity = 6\nlever_arm = 300\n"
+    for side in ("left", "right")
+)
+ALONG = (
+    "rear_total_toe = { angle = 0.2, tolerance = 0.1 }\n"
+    "thrust_angle = { angle = 0, tolerance = 0.05 }\n"
+)
+TAPE_BEHIND = "[pass.tape.rear]\nfront_edge = 1400\nrear_edge = 1397.1\nacross = 600\n"
+SETTABLE = CAR.replace("rear_toe_adjustable = false", "rear_toe_adjustable = true")
+
+
+def rear_told(*parts: str):
+    goals = "[goal]\nfront_total_toe = { angle = 0.12, tolerance = 0.1 }\n" + ALONG
+    solution = solved(SETTABLE, goals, *parts)
+    return plan_adjusters(solution), told(SETTABLE, goals, *parts)
+
+
+def test_no_rear_cam_is_moved_by_a_tape_alone_where_another_one_is_lost() -> None:
+    """Its total toe was read, and the thrust angle is stale: one cam moved would turn the line."""
+    first = "[[pass]]\n" + strings(0.4, 0.4, (0.7, 0.7))
+    later = '[[pass]]\nturned = { "right cam" = "?" }\n' + TAPE_BEHIND
+    plan, text = rear_told(SIZED_CAMS, first, later)
+    assert not plan.to_turn
+    assert "thrust_angle" in plan.to_measure
+    assert plan.rods_wait
+    assert "Rear toe. Read thrust angle again first" in text
+
+
+@pytest.mark.parametrize("known", [False, True])
+def test_rear_wheels_set_by_readings_are_read_before_the_front_is_set(known: bool) -> None:
+    """The last pass has none: rods turned for the line as it was would be turned again."""
+    blind, size = SIZED_CAMS, "eccentricity = 6\nlever_arm = 300\n"
+    if not known:
+        blind = size.join(SIZED_CAMS.split(size)[:2]) + SIZED_CAMS.split(size)[2]
+    first = "[[pass]]\n" + strings(0.4, 0.4, (4.0, -2.0))
+    later = '[[pass]]\nturned = { left = "not turned", right = "not turned" }\n'
+    plan, text = rear_told(blind, RODS, first, later + tape(1.3))
+    assert plan.rods_wait != known
+    assert plan.to_turn == known
+    said = "by strings: the rear wheels are set by their readings, and the last pass has none"
+    assert (said in text) != known
+    assert ("Left tie rod:" in text) == known or "Leave both tie rods" in text
+    plan, text = rear_told(blind, RODS, first)
+    assert not plan.rods_wait
+    assert ("Left rear wheel, before the front: change its toe" in text)

@@ -12,7 +12,8 @@ from tests.effort import examples
 from tests.report.test_told import CAR, RODS, data, strings, tape, told
 from tests.simulate import SIDES, SimulatedCar
 from toebox.correct import correct
-from toebox.correct.stopping import stopped
+from toebox.correct.results import Remainder
+from toebox.correct.stopping import SURER, check_within, stopped, turns_surer
 from toebox.job import loads
 from toebox.solve import solve
 
@@ -21,6 +22,14 @@ BARE = RODS.replace("arm_length = 130\n", "")
 GOAL = "[goal]\nfront_total_toe = { angle = 0.12, tolerance = 0.1 }\n"
 ASKEW = "[[pass]]\n" + strings(-2.0, 3.0)
 COARSE = CAR.replace("resolution = 0.25, repeatability = 0.1", "resolution = 2, repeatability = 1")
+COARSE = COARSE.replace("tape = { resolution = 0.5", "tape = { resolution = 4")
+FINE_TAPE = COARSE.replace("tape = { resolution = 4", "tape = { resolution = 0.5")
+
+
+def tapes(by: float) -> str:
+    """The tape read six times: what stands now is known far better than one reading tells."""
+    edges = f"front_edge = {[1450] * 6}\nrear_edge = {[1450 + by] * 6}\nacross = 600\n"
+    return f"[pass.tape.front]\n{edges}"
 
 
 def rods_of(*parts: str):
@@ -41,6 +50,36 @@ def test_two_edges_tell_one_wheel_and_two_wheels_their_sum() -> None:
     assert stopped(job, solved, ()) == (0.0, 0.0)
 
 
+def test_the_better_of_strings_and_tape_counts() -> None:
+    parts = GOAL, BARE, ASKEW, tape(0.7)
+    both, alone = (stopped(job, solved, told_.rods) for job, solved, told_ in (
+        rods_of(FINE_TAPE, *parts), rods_of(FINE_TAPE, GOAL, BARE, "[[pass]]\n", tape(6.0))
+    ))  # fmt: skip
+    assert both.total == alone.total  # by the tape
+    strings_alone = stopped(*rods_of(FINE_TAPE, GOAL, BARE, ASKEW)[:2], both_rods(ASKEW))
+    assert both.half == min(strings_alone.half, alone.half)
+
+
+def both_rods(readings: str):
+    return rods_of(FINE_TAPE, GOAL, BARE, readings)[2].rods
+
+
+def test_a_check_is_as_wide_as_turns_and_readings_leave_it() -> None:
+    """Two edges of the rule and the toe that the turns make, 95 %: here 400 mm times its u."""
+    job, solved, told_ = rods_of(COARSE, GOAL, RODS, ASKEW)
+    for rod in told_.rods:
+        edge = math.hypot(2.0 / math.sqrt(12.0), 1.0) * 1e-3
+        made = math.hypot(rod.u, rod.turns * rod.effect.u)
+        within = 2.0 * math.hypot(edge * math.sqrt(2.0), 0.4 * made)
+        assert check_within(job, solved, rod) == pytest.approx(within)
+    told_ = rods_of(COARSE, GOAL, RODS, "[[pass]]\n", tapes(9.0))
+    assert told_[2].turns_surer
+    assert check_within(told_[0], told_[1], told_[2].rods[0]) > 2.0 * 0.0016
+    text = told(COARSE, GOAL, RODS, "[[pass]]\n", tapes(9.0))
+    assert "As a rough check, with both rods right, the tape reads" in text
+    assert "A check on the tape that differs by less than" in text
+
+
 def test_a_tape_shows_the_second_wheel_less_the_first() -> None:
     """Left = t1, left + right = t2: the sum has u(t), half the difference (2 t1 - t2) / 2."""
     job, solved, told_ = rods_of(CAR, GOAL, BARE, "[[pass]]\nsteering_wheel_off = 0\n" + tape(6.0))
@@ -48,6 +87,32 @@ def test_a_tape_shows_the_second_wheel_less_the_first() -> None:
     found = stopped(job, solved, told_.rods)
     assert found.total == pytest.approx(u)
     assert found.half == pytest.approx(u * math.sqrt(5.0) / 2.0)
+
+
+@pytest.mark.parametrize("wheel", [True, False])
+def test_both_goals_over_their_tolerances_say_which_is_surer(wheel: bool) -> None:
+    """Mean squares by hand: total toe over 0.1 degrees, the steering wheel over 4, 16 to 1.
+
+    Whoever counts sixths of a turn is off by a twelfth at the most, a rectangle (GUM 4.3.7).
+    """
+    goals = GOAL + "steering_wheel = { angle = 0, tolerance = 4 }\n"
+    job, solved, told_ = rods_of(COARSE, goals, RODS, "[[pass]]\n", strings(-8.0, 12.0))
+    read = stopped(job, solved, told_.rods)
+    counted = 1.5 / 130.0 / 12.0 / math.sqrt(3.0) * math.sqrt(2.0)
+    reading = (read.total / (0.1 * DEGREE)) ** 2
+    if wheel:
+        reading += (16.0 * read.half / (4.0 * DEGREE)) ** 2
+    for factor, surer in ((0.99, True), (1.01, False)):
+        share = reading * factor / SURER / (2.0 if wheel else 1.0)
+        square = share * (0.1 * DEGREE) ** 2 - counted**2
+        left = Remainder(0.6 * math.sqrt(square), None, 0.8 * math.sqrt(square))
+        if wheel:
+            square = share * (4.0 * DEGREE) ** 2 - (16.0 * counted / 2.0) ** 2
+            half = math.sqrt(square / 2.0)
+            left = left._replace(steering_wheel=-half, u_steering_wheel=half)
+        assert turns_surer(job, solved, told_.rods, left) is surer
+        held = [told_.rods[0]._replace(limited=True), told_.rods[1]]
+        assert not turns_surer(job, solved, held, left)
 
 
 def test_what_rods_leave_that_stop_at_a_reading_is_held_by_its_interval() -> None:
@@ -74,14 +139,16 @@ def test_what_rods_leave_that_stop_at_a_reading_is_held_by_its_interval() -> Non
     assert 0.6 < np.sqrt(np.mean(np.square(off))) < 1.15
 
 
-@pytest.mark.parametrize(("car", "surer"), [(CAR, False), (COARSE, True)])
+@pytest.mark.parametrize(
+    ("car", "surer"), [(CAR, False), (COARSE, True), (FINE_TAPE, False)]
+)
 def test_turns_that_are_surer_than_a_reading_decide(car: str, surer: bool) -> None:
     """A rule read to 2 mm tells one wheel to 0.25 degrees; 15 % of an arm are 0.06 at most."""
-    parts = car, GOAL, RODS, "[[pass]]\n", strings(-2.0, 3.0), tape(0.7)
+    parts = car, GOAL, RODS, "[[pass]]\n", tapes(9.0)
     assert data(*parts)["turning"]["turns_surer"] is surer
     text = told(*parts)
-    assert ("As a rough check, the rim's" in text) == surer
-    assert ("Go by the turns: one reading of this rule or tape tells less surely" in text) == surer
+    assert ("As a rough check, with both rods right, the tape reads" in text) == surer
+    assert ("Go by the turns: one reading at the stop tells less surely" in text) == surer
     assert ("differ, go by the readings" in text) != surer
-    bare = data(car, GOAL, BARE, "[[pass]]\n", strings(-2.0, 3.0), tape(0.7))
+    bare = data(car, GOAL, BARE, "[[pass]]\n", tapes(9.0))
     assert bare["turning"]["turns_surer"] is False  # no turns are known

@@ -269,6 +269,12 @@ def test_rear_wheels_that_read_the_same_after_a_tie_rod_was_turned_are_no_copy()
     assert [one for one in loads(twice, "t").doubts if "copy" in one]
 
 
+def test_turns_that_leave_the_total_toe_leave_the_tape_as_it_was() -> None:
+    turned = COPY.replace("not turned", "1/2 shorten")
+    text = CAR + 'tape.front = { front_edge = "58" }\n' + 2 * turned
+    assert not [one for one in loads(text, "t").doubts if "copy" in one]
+
+
 def test_readings_that_are_still_to_be_taken_are_no_copy() -> None:
     later = re.sub(r"\[.*?\]", '["?", "?"]', COPY.partition("\n")[2])
     text = CAR + 'tape.front = { front_edge = "58" }\n' + 2 * f"[[pass]]\n{later}"

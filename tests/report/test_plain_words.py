@@ -105,6 +105,28 @@ def test_a_cam_is_not_moved_where_nobody_knows_where_it_stands(turned: str, lost
     assert move.at_limit != lost
 
 
+@pytest.mark.parametrize(
+    ("turned", "said"),
+    [
+        ('right = "1/2 shorten"', "Pass 2 says nothing of the left tie rod: taken as not turned."),
+        ('left = "1/2 shorten", right = "?"', ""),
+        ('left = "1/2 shorten", right = "not turned"', ""),
+    ],
+)
+def test_a_rod_that_a_pass_does_not_name_is_said_to_be_taken_as_not_turned(turned, said) -> None:
+    later = f"[[pass]]\nturned = {{ {turned} }}\n" + strings(-1.0, 2.0)
+    text = told(CAR, GOALS, RODS, ASKEW, later)
+    assert (said or "taken as not turned") in text if said else "taken as not turned" not in text
+
+
+def test_what_is_written_as_not_known_is_not_asked_for_again() -> None:
+    first = "[[pass]]\n" + tape(3.0)
+    asked = "Write first what was turned before this pass"
+    open_ = '[[pass]]\nturned = { left = "?", right = "?" }\n'
+    assert asked not in told(CAR, GOALS, RODS, first, open_ + tape(1.0))
+    assert asked in told(CAR, GOALS, RODS, first, "[[pass]]\n" + tape(1.0))
+
+
 def test_one_setting_or_several_are_to_be_read_again() -> None:
     moved = one_pass(3.5, -0.5, 'rod = "1 shorten"').partition("[pass.inc")[0]
     parts = HEAD, CASTER, CAMBER, ROD, CAM, one_pass(3.0, -0.5), moved
@@ -164,6 +186,8 @@ def test_a_list_counts_as_steps_of_a_turn_and_every_word_on_it_says_so() -> None
         ("in", "0.1 mm", "0.1 mm"),
         ("in", "0.25 mm", "0.25 mm"),
         ("in", "0.003 in", "0.003 in"),
+        ("in", "0.05 in", "0.05 in"),
+        ("mm", "0.015 mm", "0.015 mm"),
         ("mm", "0.05 mm", "0.05 mm"),
         ("mm", "2 mm", "2 mm"),
         ("mm", "1/64 in", "0.4 mm"),

@@ -207,8 +207,13 @@ def _end(filling: Filling) -> None:
         try:
             solve(filling.job())
         except FaultyInput:
-            how = "" if missing(filling) else "--again "
-            tell(f"The file still has faults. To mend them: toebox fill {how}{path}")
+            if missing(filling):
+                tell(f"The file still lacks something. To answer it: toebox fill {path}")
+            else:
+                tell(
+                    "The file still has faults. Mend them with an editor, or answer anew: toebox "
+                    f"fill --again {path}"
+                )
         except NoResult as none:
             tell(f"No report yet: {str(none).removeprefix(f'{filling.path}: ')}.")
             tell(f"To go on: toebox fill {path}")

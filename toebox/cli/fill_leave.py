@@ -11,11 +11,11 @@ from toebox.errors import Fault, FaultyInput
 from toebox.job.adjusters import ADJUSTER
 from toebox.job.draft import put
 from toebox.job.lines import Path, depth_of
-from toebox.job.model import AXLES
+from toebox.job.model import AXLES, SIDES
 from toebox.job.notes import dotted
 from toebox.job.so_far import taken
 from toebox.job.values import PLANNED
-from toebox.job.walk import questions
+from toebox.job.walk import moved_kinds, questions
 
 STAYS_OPEN = (
     "What was turned stays open. Nobody knows it then, and what the passes before found of what it "
@@ -79,7 +79,11 @@ def ask_for(filling: Filling) -> None:
     """
     filling.refresh()
     for path in missing(filling):
-        filling.draft.set(path, PLANNED)
+        if path[-1] == "turned":  # left open as a whole: each by its own name
+            names = (*SIDES, *moved_kinds(filling.draft.document))
+            filling.draft.set(path, dict.fromkeys(names, PLANNED))
+        else:
+            filling.draft.set(path, PLANNED)
     filling.store()
 
 
@@ -131,7 +135,10 @@ def _lacking(filling: Filling, fault: Fault) -> Path | None:
     """Return the path of a value that is not there, None where it could not be asked for."""
     parts = _PART.findall(fault.key)
     path: Path = tuple(int(place) - 1 if place else name for name, place in parts)
-    if fault.given or filling.draft.get(path) is not None:
+    there = filling.draft.get(path)
+    if path[-1:] == ("turned",) and there == PLANNED:
+        return path
+    if fault.given or there is not None:
         return None
     trial = copy.deepcopy(filling.draft.document)
     try:

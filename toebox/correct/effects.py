@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from toebox.correct.gear import GearCentre
-from toebox.correct.rods import arm_uncertainty, lengthening_per_turn
+from toebox.correct.rods import COUNT_U, arm_uncertainty, lengthening_per_turn
 from toebox.estimate import Array, Estimate, fit
 from toebox.job.model import SIDES, Job, TieRod, axle_of
 from toebox.reliability import DOUBTFUL_ABOVE, scatter_limit
@@ -39,6 +39,8 @@ TOLD_BY = (
     "total_toe.front",
     "steering_wheel",
 )
+# What a turn usually does: 1.5 mm over 140 mm (common practice, no published source) [rad].
+USUAL_EFFECT = 1.5 / 140.0
 # More than this of them never tell more: two toes and the thrust line stand behind them all.
 AT_MOST = 3
 
@@ -79,6 +81,12 @@ class Effect(NamedTuple):
     disagrees: bool = False
     doubtful: bool = False
     cause: str = ""
+
+    @property
+    def against_arm(self) -> bool:
+        """Return whether the passes show the opposite of what the side of the arm says."""
+        turned_round = (self.observed or 0.0) * (self.arithmetic or 0.0) < 0.0
+        return self.cause == "sense" or (self.doubtful and turned_round)
 
 
 Value = tuple[float, float]  # a value and its standard uncertainty
@@ -169,6 +177,8 @@ class Learning:
         # Passes to come, and whether front and rear stand as no turn that is known left them.
         self.waiting: list[tuple[PassSolution, bool, bool]] = []
         self.rows: list[dict[str, float]] = []
+        self.miscounts: list[dict[str, float]] = []  # what turns miscounted change in each row
+        self.counted: dict[str, str] = {}  # turns of this round: their sides
         self.values: list[float] = []
         self.driven = False  # whether a pass that is joined to the last one has a road test
         self.round = 0  # passes that are joined by known turns
@@ -249,9 +259,15 @@ class Learning:
         return found
 
     def _contradicted(self) -> bool:
-        """Return whether the passes scatter more about one effect than 0.1 % of faultless ones."""
-        columns = list(dict.fromkeys(column for row in self.rows for column in row))
-        estimate = _solve(_table(self.rows, columns), np.array(self.values))
+        """Return whether the passes scatter more about one effect than 0.1 % of faultless ones.
+
+        Turns that were counted a little wrong are no contradiction.
+        """
+        rows = [row | more for row, more in zip(self.rows, self.miscounts, strict=True)]
+        names = dict.fromkeys(column for row in self.miscounts for column in row)
+        rows += [{name: 1.0 / self._count_u(name.rpartition(".")[2])} for name in names]
+        columns = list(dict.fromkeys(column for row in rows for column in row))
+        estimate = _solve(_table(rows, columns), np.array([*self.values, *[0.0] * len(names)]))
         freedom = estimate.degrees_of_freedom
         return freedom > 0 and estimate.scatter > scatter_limit(freedom)
 
@@ -263,10 +279,13 @@ class Learning:
         if not turned or any(solved.readings.moved.values()) or front:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
+            self.counted = {}
             self.driven = False
         self.driven = self.driven or bool(solved.readings.steering_wheel_off)
         for side, done in turned.items():
             self.turned[side] += done.lengthen
+            if done.lengthen:
+                self.counted[f"count.{len(self.rows)}.{side}"] = side
         moved = any(solved.readings.moved.get(name) for name in self.rear)
         if moved or rear or self.job.rear_unwritten:
             self.thrust += 1
@@ -275,13 +294,19 @@ class Learning:
             spread = np.array([solved.gradients[name] for name in names]) @ solved.estimate.gain
             whiten = _whitening(spread @ spread.T)
             values = whiten @ np.array([solved[name].value for name in names])
+            miscounted = [self._miscounted(term) for term in terms]
             for weights, value in zip(whiten, values, strict=True):
-                row: dict[str, float] = {}
-                for weight, term in zip(weights, terms, strict=True):
-                    for column, factor in term.items():
-                        row[column] = row.get(column, 0.0) + float(weight) * factor
-                self.rows.append(row)
+                self.rows.append(_weighted(weights, terms))
+                self.miscounts.append(_weighted(weights, miscounted))
                 self.values.append(float(value))
+
+    def _miscounted(self, term: Mapping[str, float]) -> dict[str, float]:
+        """Return what of a result it is when each turn of this round was miscounted [rad]."""
+        return {
+            column: term[toe]
+            for column, side in self.counted.items()
+            if (toe := f"toe.{side}.{self.round}") in term
+        }
 
     def _independent(self, solved: PassSolution) -> tuple[list[str], list[dict[str, float]]]:
         """Return the results of a pass that tell of the front, none twice, with their terms."""
@@ -303,6 +328,11 @@ class Learning:
         table = _table([*terms, term], columns)
         table /= np.linalg.norm(table, axis=1)[:, None]
         return int(np.linalg.matrix_rank(table, 1e-9)) > len(terms)
+
+    def _count_u(self, side: str) -> float:
+        """Return by how much a toe is uncertain since a turn was counted [rad]."""
+        rod = self.job.tie_rods.get(side, TieRod())
+        return COUNT_U * rod.smallest_turn * USUAL_EFFECT
 
     def _terms(self, name: str, scale: float = 1.0) -> dict[str, float]:
         """Return a result, times a scale, as factors of named unknowns."""
@@ -332,6 +362,15 @@ class Learning:
         if not estimate.determined(gradient):
             return None
         return float(gradient @ estimate.x), estimate.standard_uncertainty(gradient)
+
+
+def _weighted(weights: Array, terms: Sequence[Mapping[str, float]]) -> dict[str, float]:
+    """Return the sum of weighted terms, by their columns."""
+    row: dict[str, float] = {}
+    for weight, term in zip(weights, terms, strict=True):
+        for column, factor in term.items():
+            row[column] = row.get(column, 0.0) + float(weight) * factor
+    return row
 
 
 def _whitening(covariance: Array) -> Array:

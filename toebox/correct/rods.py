@@ -11,6 +11,9 @@ from toebox.units.thread import Thread
 # Half-width of a rectangular distribution: how well an arm is known of which nothing is said
 # (common practice, no published source: it is measured past a boot and a bent arm).
 USUAL_ARM_WITHIN = 0.15
+# Whoever counts turns is off by half of what can be set at the most (common practice, no published
+# source): a rectangle, GUM 4.3.7. Over the smallest turn.
+COUNT_U = 0.5 / math.sqrt(3.0)
 
 
 def arm_within(rod: TieRod) -> float:

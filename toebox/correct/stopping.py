@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from toebox.correct.results import Remainder, RodCorrection
+from toebox.correct.rods import COUNT_U
 from toebox.correct.turning import Scales
-from toebox.job.model import Job
+from toebox.job.model import Job, TieRod
+from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution
 
 EDGES = math.sqrt(2.0)  # two readings make a difference
@@ -46,19 +48,63 @@ def stopped(job: Job, solved: PassSolution, rods: Sequence[RodCorrection]) -> St
     Returns
     -------
     Stopped
-        By the strings where they tell, else by the tape, which shows the wheels one after the
+        By strings or tape, whichever tells it better. The tape shows the wheels one after the
         other: the second reading has the error of the first one in it.
     """
-    if not rods:
+    found = [one for one in (_by_string(job, rods), _by_tape(job, solved, rods)) if one is not None]
+    if not rods or not found:
         return Stopped(0.0, 0.0)
-    rim, tape = job.car.rim_diameter.get("front"), solved.readings.tape.get("front")
-    if rim and all(rod.stop_at_string is not None for rod in rods):
-        each = job.instruments.string_rule.u * EDGES / rim * math.sqrt(len(rods))
-        return Stopped(each, each / 2.0)
+    return Stopped(min(one.total for one in found), min(one.half for one in found))
+
+
+def _by_string(job: Job, rods: Sequence[RodCorrection]) -> Stopped | None:
+    rim = job.car.rim_diameter.get("front")
+    if not rim or any(rod.stop_at_string is None for rod in rods):
+        return None
+    each = job.instruments.string_rule.u * EDGES / rim * math.sqrt(len(rods))
+    return Stopped(each, each / 2.0)
+
+
+def _by_tape(job: Job, solved: PassSolution, rods: Sequence[RodCorrection]) -> Stopped | None:
+    tape = solved.readings.tape.get("front")
     if tape is None or not tape.across or any(rod.stop_at_tape is None for rod in rods):
-        return Stopped(0.0, 0.0)
+        return None
     each = job.instruments.tape.u * EDGES / tape.across
     return Stopped(each, each / 2.0 * (math.sqrt(5.0) if len(rods) > 1 else 1.0))
+
+
+def _miscounted(job: Job, rod: RodCorrection) -> float:
+    """Return by how much a toe is uncertain since turns are counted by somebody [rad]."""
+    step = job.tie_rods.get(rod.side, TieRod()).smallest_turn
+    return COUNT_U * step * abs(rod.effect.per_turn) if rod.effect else 0.0
+
+
+def check_within(job: Job, solved: PassSolution, rod: RodCorrection) -> float | None:
+    """Return by how much a reading may differ from that told, where the turns are surer.
+
+    Parameters
+    ----------
+    job : Job
+        Instruments and rim diameters.
+    solved : PassSolution
+        Results of the pass.
+    rod : RodCorrection
+        A rod with turns.
+
+    Returns
+    -------
+    float or None
+        The 95 % interval, of the two readings and of the toe that the turns make [m]: of the
+        edges on the string, else of those on the tape; None without either.
+    """
+    made = math.hypot(rod.u, abs(rod.turns or 0.0) * rod.effect.u if rod.effect else 0.0)
+    rim, tape = job.car.rim_diameter.get("front"), solved.readings.tape.get("front")
+    if rod.stop_at_string is not None and rim:
+        return COVERAGE_FACTOR * math.hypot(EDGES * job.instruments.string_rule.u, rim * made)
+    if rod.stop_at_tape is None or tape is None or not tape.across:
+        return None
+    both = EDGES * tape.across * made
+    return COVERAGE_FACTOR * math.hypot(EDGES * job.instruments.tape.u, both)
 
 
 def turns_surer(
@@ -88,10 +134,12 @@ def turns_surer(
     found, scales = stopped(job, solved, to_set), Scales.of(job)
     if not found.total or left.total_toe is None or left.u_total_toe is None:
         return False
-    turns = (left.total_toe**2 + left.u_total_toe**2) / scales.tolerances[0] ** 2
+    miscounted = math.hypot(*(_miscounted(job, rod) for rod in to_set))
+    turns = (left.total_toe**2 + left.u_total_toe**2 + miscounted**2) / scales.tolerances[0] ** 2
     reading = found.total**2 / scales.tolerances[0] ** 2
     if left.steering_wheel is not None and left.u_steering_wheel is not None:
         wheel = left.steering_wheel**2 + left.u_steering_wheel**2
+        wheel += (scales.ratio * miscounted / 2.0) ** 2
         turns += wheel / scales.tolerances[1] ** 2
         reading += (scales.ratio * found.half) ** 2 / scales.tolerances[1] ** 2
     return SURER * turns < reading

@@ -88,7 +88,7 @@ def with_turns(
     """
     known = {s: tie_rods.get(s, TieRod()) for s in SIDES}
     rods = tuple(_with_effect(rod, effects.get(rod.side), known[rod.side]) for rod in rods)
-    rods = _refused(rods, astray, split)
+    rods = _refused(rods, astray, split, known["left"].arm_behind == known["right"].arm_behind)
     sides = tuple(_side(rod, known[rod.side]) for rod in rods)
     turns = _turns(sides, rods, known, scales)
     return tuple(
@@ -110,17 +110,22 @@ def _with_effect(rod: RodCorrection, effect: Effect | None, tie_rod: TieRod) -> 
 
 
 def _refused(
-    rods: tuple[RodCorrection, ...], astray: bool, split: bool
+    rods: tuple[RodCorrection, ...], astray: bool, split: bool, alike: bool
 ) -> tuple[RodCorrection, ...]:
     """Withhold the other rod too where one is not to be turned, or its share is not known.
 
     A bent part or a wrong reading there makes the share of the other one wrong as well; at the rear
     wheels it makes both wrong. Where nothing tells the shares apart, so does a rod that did not do
-    what was expected of it.
+    what was expected of it. Where one goes against the side of its arm, and the other's is said to
+    be the same, nothing is told of that before passes have shown what it does.
     """
     if astray:
         return tuple(rod._replace(withheld="rear") if rod.justified else rod for rod in rods)
     faulty = [rod.refused or (split and rod.withheld == "effect") for rod in rods]
+    against = [rod.effect is not None and rod.effect.against_arm for rod in rods]
+    unseen = [rod.effect is None or rod.effect.observed is None for rod in rods]
+    if alike and any(against) and any(unseen) and not any(faulty):
+        faulty = against
     if not any(faulty):
         return rods
     pairs = zip(rods, faulty, strict=True)

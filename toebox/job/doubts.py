@@ -93,12 +93,20 @@ def _copied(readings: Pass, before: Pass) -> bool:
     if not _anything_turned(readings) or read != other:
         return False
     if not any(readings.moved.values()):
-        front = [read.string.get(f"{side}_front") for side in SIDES]
-        edges = [(tape.front_edge, tape.rear_edge) for tape in [read.tape.get("front")] if tape]
-        alike: object = (*front, *edges, read.steering_wheel_off)
+        alike: object = _moved_by_rods(read, readings)
     else:
         alike = read
     return sum(not math.isnan(value) for value in numbers_in(alike)) >= _FEW_ALIKE
+
+
+def _moved_by_rods(read: Pass, told: Pass) -> tuple[object, ...]:
+    """Return the readings that the turns of the tie rods must have changed."""
+    turns = {side: told.turned[side].lengthen if side in told.turned else 0.0 for side in SIDES}
+    left, right = turns.values()
+    strings = [read.string.get(f"{side}_front") for side, turn in turns.items() if turn]
+    tapes = [read.tape.get("front")] if left + right else []
+    edges = [(tape.front_edge, tape.rear_edge) for tape in tapes if tape]
+    return (*strings, *edges, read.steering_wheel_off if left != right else ())
 
 
 _COPIED = (

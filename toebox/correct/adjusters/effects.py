@@ -149,7 +149,11 @@ def effects(solution: Solution) -> Effects:
 
 def _lost(solution: Solution, adjuster: Adjuster) -> bool:
     """Return whether it is a cam that may stand anywhere: the same turn may do the opposite."""
-    return adjuster.kind == "cam" and uncounted(solution.passes, adjuster.name)
+    if adjuster.kind != "cam":
+        return False
+    if axle_of(adjuster.wheel) == "front":
+        return uncounted(solution.passes, adjuster.name)
+    return any(adjuster.name in one.readings.turns_unknown for one in solution.passes[1:])
 
 
 def _before(adjuster: Adjuster, kind: str) -> Effect:

@@ -33,6 +33,7 @@ from toebox.solve.standing import FRONT, REAR_TOE, Standing, basic_settings, sta
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
 _LITTLE = 1e-4  # of a tolerance: what smallest moves give away
+TELL_TOE = ("total_toe.front", "steering_wheel", "toe.left_rear")
 # Up to so many adjusters of an axle are rounded with two candidates each way, more with one.
 _MOST_SPARE = 6
 
@@ -59,13 +60,17 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
     moves: dict[str, Move] = {}
     outcomes: list[Outcome] = []
     to_measure: list[str] = []
+    rear_first = False
     for axle in AXLES:
         adjusters = [a for a in job.adjusters if axle_of(a.wheel) == axle]
         if adjusters:
             problem = _Axle(solution, adjusters, known, moved)
             found, missing = problem.outcomes(stands)
+            unread = problem.unread(stands)
+            missing += [name for name in unread if name not in missing]
+            rear_first = rear_first or bool(unread)
             to_measure += missing
-            stale = _kinds(name for name in missing if name in stands)
+            stale = _kinds(name for name in missing if name in stands or name in unread)
             of_axle = problem.moves(found, problem.wrong(stands), stale)
             if any(problem.by_readings(name, stands) for name in REAR_TOE):
                 of_axle = [m._replace(by_reading=m.adjuster.setting == "toe") for m in of_axle]
@@ -77,7 +82,7 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             outcomes += after
     ordered = tuple(moves[a.name] for a in job.adjusters)
     return AdjusterPlan(
-        ordered, tuple(outcomes), _changes(ordered, known, moved), tuple(to_measure)
+        ordered, tuple(outcomes), _changes(ordered, known, moved), tuple(to_measure), rear_first
     )
 
 
@@ -127,10 +132,41 @@ class _Axle:
         job, stand = self.solution.job, stands.get(name)
         if name not in REAR_TOE or not job.car.rear_toe_settable:
             return False
-        ours = [adjuster for adjuster in self.adjusters if adjuster.setting == "toe"]
-        if both_rear_toes(ours) and all(map(self._known, ours)):
-            return False
+        if both_rear_toes(self.adjusters):
+            return not self._rear_known
         return stand is not None and rear_needs(job, self.solution.passes[stand.number]) is not None
+
+    @property
+    def _rear_known(self) -> bool:
+        """Return whether it is known what every adjuster of toe here does."""
+        return all(self._known(one) for one in self.adjusters if one.setting == "toe")
+
+    def unread(self, stands: Mapping[str, Standing]) -> list[str]:
+        """Return what must be read of rear wheels that are set by readings, before they are set.
+
+        Parameters
+        ----------
+        stands : mapping of str to Standing
+            Where each setting stands.
+
+        Returns
+        -------
+        list of str
+            Empty where the last pass that tells of toe has that of both, or no change is needed.
+        """
+        job = self.solution.job
+        telling = [one for one in self.solution.passes if any(n in one.results for n in TELL_TOE)]
+        if not both_rear_toes(self.adjusters) or self._rear_known or not job.car.rear_toe_settable:
+            return []
+        goals = {"thrust_angle": Goal(thrust_goal(job)), **job.goals}
+        told = [(name, stands.get(name)) for name in REAR_TOE if name in goals]
+        if all(stand is None for _, stand in told):
+            return []
+        if any(stand is not None and stand.stale for _, stand in told):
+            return [name for name, stand in told if stand is None or stand.stale]
+        if telling and rear_needs(job, telling[-1]) is not None:
+            return []
+        return [name for name, stand in told if stand and _needed(goals[name], stand)]
 
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
         """Return the goals whose settings are known now, and those to be measured first."""

@@ -161,13 +161,17 @@ class AdjusterPlan(NamedTuple):
     changes : mapping of str to (float, float)
         Expected change of each caster, camber and toe, and its standard uncertainty [rad].
     to_measure : tuple of str
-        Settings with a goal that must be measured first: never read, or stale.
+        Settings with a goal that must be measured first: never read, or stale, or to be set by
+        readings that the last pass does not have.
+    rear_first : bool
+        Whether rear wheels that are set by readings are to be read first: the front follows them.
     """
 
     moves: tuple[Move, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
     changes: Mapping[str, tuple[float, float]] = EMPTY
     to_measure: tuple[str, ...] = ()
+    rear_first: bool = False
 
     @property
     def to_turn(self) -> bool:
@@ -178,6 +182,11 @@ class AdjusterPlan(NamedTuple):
     def moved(self) -> frozenset[str]:
         """Return the toes, cambers and casters that its moves change."""
         return frozenset[str]().union(*(touched(m.adjuster) for m in self.moves if m.amount))
+
+    @property
+    def rods_wait(self) -> bool:
+        """Return whether nothing can be told of the tie rods before toe is read again."""
+        return self.moves_front_toe or self.rear_first
 
     @property
     def moves_front_toe(self) -> bool:

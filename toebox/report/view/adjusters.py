@@ -166,7 +166,8 @@ def _contradictions(plan: AdjusterPlan, effects: Effects) -> list[str]:
             notes.append(
                 f"What the passes show of {adjuster.name} ({and_(kinds)}) contradicts what was "
                 "known before. Look again at what was turned and which way, at 'gives', and at the "
-                "sizes in the job; or a reading is a slip, or something slips in the car."
+                "sizes in the job; or a reading is a slip, something slips in the car, or the "
+                "gauge was set to zero anew between the passes (turn it end for end in each)."
             )
     return notes
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection
 
 from toebox.correct.rods import USUAL_ARM_WITHIN
-from toebox.job.model import QUICK_RATIO, WHEELS, Job, axle_of, side_of
+from toebox.job.model import QUICK_RATIO, SIDES, WHEELS, Job, axle_of, side_of
 from toebox.report.blocks import Block, Paragraph, Points, Section
 from toebox.report.view.words import as_given, capital, name_of
 from toebox.solve.gauge import GIVEN_SAI_U, SHOWN_SWEEP
@@ -114,7 +114,9 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
         In the order of `PassSolution.assumed`, then what is in no interval.
     """
     stated = tuple(_assumption(key, job, solved) for key in solved.assumed)
-    return stated + _arms(job) + _cams(job) + _uncounted(job) + _straight(job, solved)
+    return (
+        *stated, *_arms(job), *_cams(job), *_one_rod(job), *_uncounted(job), *_straight(job, solved)
+    )  # fmt: skip
 
 
 def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:
@@ -181,6 +183,17 @@ def _cams(job: Job) -> tuple[str, ...]:
         "or not stated): from elsewhere the same turn does less, or the other way."
         for name in names
     )
+
+
+def _one_rod(job: Job) -> tuple[str, ...]:
+    """Return what is taken of a tie rod where a pass tells of the other one alone."""
+    found = []
+    for number, readings in enumerate(job.passes[1:], start=2):
+        named = set(readings.turned) | (readings.turns_unknown & set(SIDES))
+        if len(named) == 1:
+            (other,) = set(SIDES) - named
+            found.append(f"Pass {number} says nothing of the {other} tie rod: taken as not turned.")
+    return tuple(found)
 
 
 def _uncounted(job: Job) -> tuple[str, ...]:

@@ -92,12 +92,18 @@ def _where(move: Move) -> str:
 
 
 def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
-    stale = [name_of(name).lower() for name in names if name in stands]
+    stale = [name_of(name).lower() for name in names if name in stands and stands[name].stale]
+    valid = [name_of(name).lower() for name in names if name in stands and not stands[name].stale]
     never = [name_of(name).lower() for name in names if name not in stands]
     parts = []
     if stale:
         it = "it" if len(stale) == 1 else "them"
         parts.append(f"read {and_(stale)} again first: a later turn has moved {it}, or may have")
+    if valid:
+        parts.append(
+            f"read {and_(valid)} again first, by strings: the rear wheels are set by their "
+            "readings, and the last pass has none"
+        )
     if never:
         parts.append(f"read {and_(never)} first: no pass has it")
     return capital("; ".join(parts))
@@ -151,6 +157,8 @@ def _toe_step(stands: Mapping[str, Standing], plan: AdjusterPlan, rods_told: boo
     total = stands.get("total_toe.front")
     if total is not None and total.stale:
         text = "Read toe again first: a later turn has moved it, or may have"
+    elif plan.rear_first:
+        text = "Read toe with that of the rear wheels, which it follows; then the tie rods"
     elif plan.moves_front_toe:
         text = "Read toe again first, since the steps above move it"
     elif not rods_told:

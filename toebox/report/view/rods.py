@@ -154,6 +154,8 @@ def _stops(job: Job, correction: PassCorrection, rod: RodCorrection) -> list[str
         first = rod.side == "left" and all(other.to_set for other in correction.rods)
         if first or any(other.refused for other in correction.rods):
             when = "With this rod turned"
+        if correction.turns_surer and rod.stop_at_string is None:
+            when = f"As a rough check, {when[0].lower()}{when[1:]}"
         told.append(f"{when}, {tape_words(job, rod.stop_at_tape, correction.tape_across)}.")
     return told
 
@@ -226,7 +228,8 @@ def rod_table(job: Job, correction: PassCorrection) -> Table:
     rows = [
         [rod.side.capitalize(), towards(rod.toe_change), f"± {half_width(rod.u)}"] for rod in rods
     ]
-    if all(rod.length_change is not None for rod in rods):
+    doubted = any(rod.effect is not None and rod.effect.against_arm for rod in rods)
+    if not doubted and all(rod.length_change is not None for rod in rods):
         columns.append("Length")
         for row, rod in zip(rows, rods, strict=True):
             row.append(_length_words(rod.length_change or 0.0, job))

@@ -216,7 +216,7 @@ def _moved_first(solution: Solution) -> bool:
         return False
     from toebox.correct.adjusters import plan_adjusters
 
-    return plan_adjusters(solution).moves_front_toe
+    return plan_adjusters(solution).rods_wait
 
 
 def _mean(solution: Solution, rod: RodCorrection) -> float:

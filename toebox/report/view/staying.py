@@ -153,7 +153,9 @@ def _unknown_words(kind: str, unknown: list[Move], effects: Effects) -> str:
         return (
             f"Where {names} {'stands' if one else 'stand'} is not known, since a pass does not say "
             "how far it was moved, and past its top a cam does the opposite: look, write the move "
-            'into that pass (turned; "not moved" if it was not), and make the report anew'
+            'into that pass (turned; "not moved" if it was not), and make the report anew. '
+            "Who does not know it begins a new job with the last readings and, as position, where "
+            "the cam stands"
         )
     if any(effects[m.adjuster.name, kind].contradicted for m in unknown):
         these = "it" if len(unknown) == 1 else "them"

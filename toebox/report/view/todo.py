@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from toebox.correct.results import PassCorrection, RodCorrection
-from toebox.correct.stopping import EDGES
+from toebox.correct.stopping import check_within
 from toebox.correct.stops import read_once, wobble_proven
 from toebox.correct.wanted import TOTAL
 from toebox.job.model import Job, axle_of
@@ -36,7 +36,6 @@ from toebox.report.view.words import (
     own_unit,
     wheel_off,
 )
-from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.results import PassSolution, Solution
 from toebox.units import write
 
@@ -93,7 +92,7 @@ def todo(
     """
     if not correction.rods:
         return Section(HEADING, _without_rods(job, solved, correction, plan, first), summary=True)
-    if plan is not None and plan.moves_front_toe:
+    if plan is not None and plan.rods_wait:
         return Section(HEADING, _toe_later(job, correction, plan, first), summary=True)
     blocks: list[Block] = [Steps(tuple(_steps(job, solved, correction, plan, first)))]
     blocks += [_way(rod) for rod in correction.rods if _turns(rod)]
@@ -228,7 +227,7 @@ def _unwritten(job: Job, solved: PassSolution, correction: PassCorrection) -> li
     """Ask what was turned before this pass, where that would tell what it does not measure."""
     later = bool(job.passes) and solved.readings is not job.passes[0]
     readings = solved.readings
-    told = (readings.turned or readings.moved) and not readings.turns_unknown
+    told = readings.turned or readings.moved or readings.turns_unknown
     unread = correction.split_assumed or (correction.total_kept and "total_toe.front" in job.goals)
     if not (later and unread) or told:
         return []
@@ -257,13 +256,14 @@ def _closing(job: Job, correction: PassCorrection) -> list[str]:
         "measure again; in a job those readings are the next [[pass]]"
     )
     spline, tighten = spline_steps(correction), []
+    moved = correction.sets_rear and any(axle_of(a.wheel) == "rear" for a in job.adjusters)
     if correction.to_turn:
         loose = ", and what was loosened at the rear wheels" if correction.sets_rear else ""
         tighten = [f"Tighten the jam nuts or clamps{loose}."]
-        settle += ", with what you turned"
+        settle += f", with what you turned{' and moved' * moved}"
     elif correction.sets_rear:
         tighten = ["Tighten what was loosened at the rear wheels."]
-        settle += ", with what you moved" * any(axle_of(a.wheel) == "rear" for a in job.adjusters)
+        settle += ", with what you moved" * moved
     if spline:
         return [*tighten, *spline, f"{settle}."]
     return [f"{tighten[0]} {settle}."] if tighten else []
@@ -319,7 +319,7 @@ def _way(rod: RodCorrection) -> Figure:
 def _notes(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     notes = rear_kept(job, solved, correction) + kept_words(job, solved, correction)
     if correction.to_turn:
-        notes += _remaining(job, correction)
+        notes += _remaining(job, solved, correction)
     if _anything(correction):
         notes += _means(job, solved, correction)
     for name in correction.carried:
@@ -394,17 +394,19 @@ def _wobble(job: Job, rod: RodCorrection) -> str:
     return f"{wheel}: its rim wobbles. With the valve up stop when {up}; with it down, when {down}."
 
 
-def _check(job: Job) -> str:
+def _check(job: Job, solved: PassSolution, correction: PassCorrection) -> str:
     """Say what a reading beside turns that are surer is for."""
-    apart = own_unit(COVERAGE_FACTOR * EDGES * job.instruments.string_rule.u, job)
+    told = [rod for rod in correction.rods if rod.turns]
+    within = max(check_within(job, solved, rod) or 0.0 for rod in told)
+    string = all(rod.stop_at_string is not None for rod in told)
     return (
-        "Go by the turns: one reading of this rule or tape tells less surely how a wheel stands. A "
-        f"check on the string that differs by less than {apart} changes nothing; look for the "
-        "cause where it differs by more."
+        "Go by the turns: one reading at the stop tells less surely how the wheels stand. A check "
+        f"on the {'string' if string else 'tape'} that differs by less than "
+        f"{own_unit(within, job)} changes nothing; look for the cause where it differs by more."
     )
 
 
-def _remaining(job: Job, correction: PassCorrection) -> list[str]:
+def _remaining(job: Job, solved: PassSolution, correction: PassCorrection) -> list[str]:
     remains, left = correction.remains, []
     if remains.total_toe is not None and remains.u_total_toe is not None:
         half = half_width(remains.u_total_toe)
@@ -425,7 +427,7 @@ def _remaining(job: Job, correction: PassCorrection) -> list[str]:
     if not reads or correction.by_turns:
         return [f"Done as told, {rest}"]
     if correction.turns_surer:
-        return [f"Done as told, {rest} {_check(job)}"]
+        return [f"Done as told, {rest} {_check(job, solved, correction)}"]
     kept = [name_of(name).lower() for name in correction.kept]
     are = f"leave the {and_(kept)} as found" if kept else "are those of the goals"
     return [

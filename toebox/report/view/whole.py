@@ -121,7 +121,7 @@ def what_next(
         first = []
     first = [*first, *rear_again(solution.job, stands)]
     steps = todo(solution.job, solution.passes[by], corrections[by], adjusting, first)
-    if adjusting is None or adjusting.moves_front_toe:  # then the steps say so themselves
+    if adjusting is None or adjusting.rods_wait:  # then the steps say so themselves
         return order, steps, moves
     if adjusting.to_turn and told:
         steps = steps._replace(blocks=(Paragraph(AFTER_THE_ORDER, "strong"), *steps.blocks))

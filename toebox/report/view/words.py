@@ -334,13 +334,18 @@ def as_given(metres: float, job: Job) -> str:
         In a job in inches a fraction where the length is one, else millimetres or inches with the
         digits that it has: ``1/64 in``, ``0.25 mm``, ``0.003 in``.
     """
-    parts = metres / float(INCH) * FINEST
-    if job.length_unit == "in" and abs(parts - round(parts)) < 1e-6:
+    inches, hundredths = metres / float(INCH), 1e5 * metres
+    if job.length_unit == "in" and _whole(inches * FINEST):
         return write.inches(metres, FINEST)
-    hundredths = 1e5 * metres
-    if job.length_unit == "mm" or abs(hundredths - round(hundredths)) < 1e-6:
-        return f"{write.millimetres(metres, 2, tag=False).removesuffix('0').removesuffix('.0')} mm"
-    return f"{metres / float(INCH):.4g} in"
+    if job.length_unit == "in" and (_whole(1e3 * inches) or not _whole(hundredths)):
+        return f"{inches:.4g} in"
+    if abs(hundredths - round(hundredths)) > 0.01 * abs(hundredths):
+        return f"{1e3 * metres:.3g} mm"
+    return f"{write.millimetres(metres, 2, tag=False).removesuffix('0').removesuffix('.0')} mm"
+
+
+def _whole(number: float) -> bool:
+    return abs(number - round(number)) < 1e-6
 
 
 def finely(metres: float, job: Job) -> str:
