@@ -123,7 +123,7 @@ def _moved_in(filling: Filling, path: Path) -> list[str]:
     """Return where passes tell of moves of the adjuster that a path is of."""
     name = filling.draft.get((*path[:2], "name"))
     passes = enumerate(filling.draft.get(("pass",)) or [])
-    told = [(n, readings.get("turned")) for n, readings in passes]
+    told = [(n, one.get("turned")) for n, one in passes if isinstance(one, dict)]
     return [
         dotted(("pass", number, "turned", str(name)))
         for number, moves in told
