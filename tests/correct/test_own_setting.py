@@ -440,9 +440,50 @@ def test_rear_wheels_set_by_readings_are_read_before_the_front_is_set(known: boo
     plan, text = rear_told(blind, RODS, first, later + tape(1.3))
     assert plan.rods_wait != known
     assert plan.to_turn == known
-    said = "by strings: the rear wheels are set by their readings, and the last pass has none"
+    said = "first, by strings along the rear wheels: they are set by their readings"
     assert (said in text) != known
+    assert ("By what was read up to now turn no tie rod." in text) != known
     assert ("Left tie rod:" in text) == known or "Leave both tie rods" in text
     plan, text = rear_told(blind, RODS, first)
     assert not plan.rods_wait
     assert ("Left rear wheel, before the front: change its toe" in text)
+
+
+BLIND = SIZED_CAMS.replace("eccentricity = 6\nlever_arm = 300\n", "")
+NOT_TURNED = 'turned = { left = "not turned", right = "not turned"CAMS }\n'
+
+
+def test_the_front_does_not_wait_for_a_rear_that_tells_nothing_of_the_line() -> None:
+    """By tapes alone front total toe hangs on nothing behind; strings are asked for all the same."""
+    plan, text = rear_told(BLIND, RODS, "[[pass]]\n" + tape(4.0) + TAPE_BEHIND)
+    assert plan.to_measure == ("total_toe.rear",)
+    assert not plan.rods_wait
+    assert "Left tie rod: shorten it by" in text
+
+
+def test_rear_wheels_that_cannot_be_set_are_not_asked_for() -> None:
+    room = "room = { clockwise = 0, anticlockwise = 0 }\n"
+    stuck = BLIND.replace('gives = "toe-in"\n', f'gives = "toe-in"\n{room}')
+    first = "[[pass]]\n" + strings(0.4, 0.4, (4.0, -2.0))
+    cams = ', "left cam" = "not moved", "right cam" = "not moved"'
+    later = "[[pass]]\n" + NOT_TURNED.replace("CAMS", cams) + tape(1.3)
+    plan, _ = rear_told(stuck, RODS, first, later)
+    assert not plan.rods_wait
+    assert not plan.to_measure
+    assert rear_told(BLIND, RODS, first, later)[0].rods_wait
+
+
+def test_a_rear_tape_after_strings_asks_for_strings_again() -> None:
+    first = "[[pass]]\n" + strings(0.4, 0.4, (0.7, 0.7))
+    later = "[[pass]]\n" + NOT_TURNED.replace("CAMS", "") + TAPE_BEHIND.replace("1397.1", "1408")
+    plan, text = rear_told(BLIND, first, later)
+    assert plan.to_measure == ("total_toe.rear",)
+    assert "Rear toe. Read rear total toe first, by strings along the rear wheels" in text
+
+
+@pytest.mark.parametrize("reads_rear", [True, False])
+def test_a_rear_cam_is_lost_by_a_pass_that_reads_the_rear_and_says_nothing(reads_rear) -> None:
+    first = "[[pass]]\n" + strings(0.4, 0.4, (4.0, -2.0))
+    later = "[[pass]]\n" + (strings(0.4, 0.4, (1.9, -0.5)) if reads_rear else tape(1.3))
+    plan, _ = rear_told(SIZED_CAMS, first, later)
+    assert all(move.known != reads_rear for move in plan.moves)

@@ -187,6 +187,7 @@ def test_a_list_counts_as_steps_of_a_turn_and_every_word_on_it_says_so() -> None
         ("in", "0.25 mm", "0.25 mm"),
         ("in", "0.003 in", "0.003 in"),
         ("in", "0.05 in", "0.05 in"),
+        ("in", "0.125 mm", "0.125 mm"),
         ("mm", "0.015 mm", "0.015 mm"),
         ("mm", "0.05 mm", "0.05 mm"),
         ("mm", "2 mm", "2 mm"),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from toebox.correct.results import Remainder, RodCorrection
-from toebox.correct.rods import COUNT_U
+from toebox.correct.rods import COUNT_U, toe_from_turns
 from toebox.correct.turning import Scales
 from toebox.job.model import Job, TieRod
 from toebox.solve.decide import COVERAGE_FACTOR
@@ -48,13 +48,12 @@ def stopped(job: Job, solved: PassSolution, rods: Sequence[RodCorrection]) -> St
     Returns
     -------
     Stopped
-        By strings or tape, whichever tells it better. The tape shows the wheels one after the
-        other: the second reading has the error of the first one in it.
+        By the strings where they tell, as the steps say, else by the tape. That shows the wheels
+        one after the other: the second reading has the error of the first one in it.
     """
-    found = [one for one in (_by_string(job, rods), _by_tape(job, solved, rods)) if one is not None]
-    if not rods or not found:
+    if not rods:
         return Stopped(0.0, 0.0)
-    return Stopped(min(one.total for one in found), min(one.half for one in found))
+    return _by_string(job, rods) or _by_tape(job, solved, rods) or Stopped(0.0, 0.0)
 
 
 def _by_string(job: Job, rods: Sequence[RodCorrection]) -> Stopped | None:
@@ -94,17 +93,21 @@ def check_within(job: Job, solved: PassSolution, rod: RodCorrection) -> float | 
     Returns
     -------
     float or None
-        The 95 % interval, of the two readings and of the toe that the turns make [m]: of the
-        edges on the string, else of those on the tape; None without either.
+        The 95 % interval, of the two readings and of the toe that the turns make, and what those
+        are rounded by [m]: of the edges on the string, else of those on the tape; None without.
     """
-    made = math.hypot(rod.u, abs(rod.turns or 0.0) * rod.effect.u if rod.effect else 0.0)
+    if rod.effect is None or not rod.turns:
+        return None
+    made = math.hypot(rod.u, abs(rod.turns) * rod.effect.u)
+    rounded = abs(toe_from_turns(rod.effect.per_turn, rod.turns) - rod.toe_change)
     rim, tape = job.car.rim_diameter.get("front"), solved.readings.tape.get("front")
     if rod.stop_at_string is not None and rim:
-        return COVERAGE_FACTOR * math.hypot(EDGES * job.instruments.string_rule.u, rim * made)
+        u = math.hypot(EDGES * job.instruments.string_rule.u, rim * made)
+        return COVERAGE_FACTOR * u + rim * rounded
     if rod.stop_at_tape is None or tape is None or not tape.across:
         return None
-    both = EDGES * tape.across * made
-    return COVERAGE_FACTOR * math.hypot(EDGES * job.instruments.tape.u, both)
+    u = EDGES * math.hypot(job.instruments.tape.u, tape.across * made)
+    return COVERAGE_FACTOR * u + tape.across * rounded
 
 
 def turns_surer(
@@ -126,14 +129,18 @@ def turns_surer(
     Returns
     -------
     bool
-        False where not both tell, or where the readings are those of the turns.
+        False where not both tell, or where the readings are those of the turns; of strings and
+        tape the better counts.
     """
     to_set = [rod for rod in rods if rod.to_set]
     if any(rod.held for rod in rods) or not all(rod.turns for rod in to_set):
         return False
-    found, scales = stopped(job, solved, to_set), Scales.of(job)
-    if not found.total or left.total_toe is None or left.u_total_toe is None:
+    told = [_by_string(job, to_set), _by_tape(job, solved, to_set)] if to_set else []
+    ways = [one for one in told if one is not None]
+    if not ways or left.total_toe is None or left.u_total_toe is None:
         return False
+    found = Stopped(min(one.total for one in ways), min(one.half for one in ways))
+    scales = Scales.of(job)
     miscounted = math.hypot(*(_miscounted(job, rod) for rod in to_set))
     turns = (left.total_toe**2 + left.u_total_toe**2 + miscounted**2) / scales.tolerances[0] ** 2
     reading = found.total**2 / scales.tolerances[0] ** 2

@@ -51,7 +51,7 @@ def settings(solution: Solution) -> dict[str, Any]:
         },
         "adjusters": {
             "moves": [*_moves(solution, plan)],
-            "moves_front_toe": plan.moves_front_toe,
+            "moves_front_toe": plan.rods_wait,
             "remains": {
                 outcome.name: {
                     "found_deg": math.degrees(outcome.standing.result.value),

@@ -167,11 +167,17 @@ def silent(solved: PassSolution) -> bool:
     bool
         Not so where it says that nothing was, or that nobody knows.
     """
+    return _says_nothing(solved) and _reads(solved, FRONT)
+
+
+def _says_nothing(solved: PassSolution) -> bool:
     told = solved.readings
-    return not (told.turned or told.moved or told.turns_unknown) and _reads(solved, FRONT)
+    return not (told.turned or told.moved or told.turns_unknown)
 
 
-def uncounted(passes: Sequence[PassSolution], name: str) -> bool:
+def uncounted(
+    passes: Sequence[PassSolution], name: str, wheels: Sequence[str] = FRONT
+) -> bool:
     """Return whether something may have been turned since the first pass, nobody knows how far.
 
     Parameters
@@ -180,13 +186,18 @@ def uncounted(passes: Sequence[PassSolution], name: str) -> bool:
         In their order.
     name : str
         Side of a tie rod, or name of an adjuster.
+    wheels : sequence of str
+        Toes that it moves, with those of the other side.
 
     Returns
     -------
     bool
-        Whether a later pass leaves it open, or reads the front wheels and says nothing.
+        Whether a later pass leaves it open, or reads these wheels and says nothing.
     """
-    return any(name in one.readings.turns_unknown or silent(one) for one in passes[1:])
+    return any(
+        name in one.readings.turns_unknown or (_says_nothing(one) and _reads(one, wheels))
+        for one in passes[1:]
+    )
 
 
 def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:

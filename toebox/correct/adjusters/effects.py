@@ -22,7 +22,7 @@ from toebox.geometry.linkage import toe_change
 from toebox.job.model import Adjuster, TieRod, axle_of, side_of
 from toebox.reliability import DOUBTFUL_ABOVE
 from toebox.solve.results import PassSolution, Solution
-from toebox.solve.standing import uncounted
+from toebox.solve.standing import FRONT, REAR, uncounted
 from toebox.solve.unexplained import parted
 
 # Standard uncertainties of effects, relative to them. Common practice, no published source:
@@ -149,11 +149,8 @@ def effects(solution: Solution) -> Effects:
 
 def _lost(solution: Solution, adjuster: Adjuster) -> bool:
     """Return whether it is a cam that may stand anywhere: the same turn may do the opposite."""
-    if adjuster.kind != "cam":
-        return False
-    if axle_of(adjuster.wheel) == "front":
-        return uncounted(solution.passes, adjuster.name)
-    return any(adjuster.name in one.readings.turns_unknown for one in solution.passes[1:])
+    wheels = FRONT if axle_of(adjuster.wheel) == "front" else REAR
+    return adjuster.kind == "cam" and uncounted(solution.passes, adjuster.name, wheels)
 
 
 def _before(adjuster: Adjuster, kind: str) -> Effect:

@@ -22,18 +22,19 @@ from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, costs
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
 from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
-from toebox.correct.rear import rear_needs, thrust_goal
+from toebox.correct.reach import within_reach
+from toebox.correct.rear import rear_corrections, rear_needs, thrust_goal
 from toebox.estimate import Array
 from toebox.job.model import AXLES, Adjuster, Goal, axle_of, both_rear_toes
 from toebox.solve.decide import COVERAGE_FACTOR
 from toebox.solve.parts import parts_of
-from toebox.solve.results import Solution
+from toebox.solve.results import PassSolution, Solution
 from toebox.solve.standing import FRONT, REAR_TOE, Standing, basic_settings, standing
 
 # Of several ways to the goals the one with the smallest moves is taken.
 _LEAST_MOVES = 1e-3
 _LITTLE = 1e-4  # of a tolerance: what smallest moves give away
-TELL_TOE = ("total_toe.front", "steering_wheel", "toe.left_rear")
+TELL_TOE = ("total_toe.front", "steering_wheel", "total_toe.rear")
 # Up to so many adjusters of an axle are rounded with two candidates each way, more with one.
 _MOST_SPARE = 6
 
@@ -68,7 +69,8 @@ def plan_adjusters(solution: Solution) -> AdjusterPlan:
             found, missing = problem.outcomes(stands)
             unread = problem.unread(stands)
             missing += [name for name in unread if name not in missing]
-            rear_first = rear_first or bool(unread)
+            # Of a tape behind alone the front does not hang on: nothing tells of the line.
+            rear_first = rear_first or (bool(unread) and "thrust_angle" in stands)
             to_measure += missing
             stale = _kinds(name for name in missing if name in stands or name in unread)
             of_axle = problem.moves(found, problem.wrong(stands), stale)
@@ -154,8 +156,7 @@ class _Axle:
         list of str
             Empty where the last pass that tells of toe has that of both, or no change is needed.
         """
-        job = self.solution.job
-        telling = [one for one in self.solution.passes if any(n in one.results for n in TELL_TOE)]
+        job, passes = self.solution.job, self.solution.passes
         if not both_rear_toes(self.adjusters) or self._rear_known or not job.car.rear_toe_settable:
             return []
         goals = {"thrust_angle": Goal(thrust_goal(job)), **job.goals}
@@ -164,9 +165,20 @@ class _Axle:
             return []
         if any(stand is not None and stand.stale for _, stand in told):
             return [name for name, stand in told if stand is None or stand.stale]
-        if telling and rear_needs(job, telling[-1]) is not None:
-            return []
-        return [name for name, stand in told if stand and _needed(goals[name], stand)]
+        both = [n for n, one in enumerate(passes) if rear_needs(job, one) is not None]
+        telling = [n for n, one in enumerate(passes) if any(t in one.results for t in TELL_TOE)]
+        if both[-1:] == telling[-1:] or (both and not self._sets_rear(passes[both[-1]])):
+            both, waits = both[-1:], False
+        else:
+            waits = True
+        needed = [(name, stand) for name, stand in told if stand and _needed(goals[name], stand)]
+        return [name for name, stand in needed if waits or stand.number not in both]
+
+    def _sets_rear(self, solved: PassSolution) -> bool:
+        """Return whether a pass tells to set a rear wheel by its reading."""
+        job = self.solution.job
+        rear = within_reach(job, solved, rear_corrections(job, solved), None)
+        return any(wheel.to_set for wheel in rear)
 
     def outcomes(self, stands: Mapping[str, Standing]) -> tuple[list[Outcome], list[str]]:
         """Return the goals whose settings are known now, and those to be measured first."""

@@ -101,8 +101,8 @@ def _read_first(names: list[str], stands: Mapping[str, Standing]) -> str:
         parts.append(f"read {and_(stale)} again first: a later turn has moved {it}, or may have")
     if valid:
         parts.append(
-            f"read {and_(valid)} again first, by strings: the rear wheels are set by their "
-            "readings, and the last pass has none"
+            f"read {and_(valid)} first, by strings along the rear wheels: they are set by their "
+            "readings"
         )
     if never:
         parts.append(f"read {and_(never)} first: no pass has it")

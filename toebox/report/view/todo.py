@@ -55,6 +55,11 @@ TOE_LATER = (
     "What to do at the tie rods follows from those readings; by what was read up to now turn none."
 )
 
+REAR_FIRST = (
+    "First read what stands under 'Order of work': the front is set along the line of the rear "
+    "wheels. By what was read up to now turn no tie rod."
+)
+
 LOOK_FIRST = f"Look first at what the report lists under '{UNUSUAL}'."
 
 AS_CLAMPED = (
@@ -131,7 +136,8 @@ def _toe_later(
     steps = [*first, *(rear_step(job, wheel, plan) for wheel in correction.rear)]
     rear = PassCorrection(rear=correction.rear)
     told = [Steps(tuple(steps + _closing(job, rear)))] if steps else []
-    return (Paragraph(TOE_LATER, "strong"), *told, *_cautions(rear, plan))
+    text = TOE_LATER if plan.to_turn else REAR_FIRST
+    return (Paragraph(text, "strong"), *told, *_cautions(rear, plan))
 
 
 def _cautions(correction: PassCorrection, plan: AdjusterPlan | None) -> list[Paragraph]:

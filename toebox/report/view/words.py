@@ -337,7 +337,7 @@ def as_given(metres: float, job: Job) -> str:
     inches, hundredths = metres / float(INCH), 1e5 * metres
     if job.length_unit == "in" and _whole(inches * FINEST):
         return write.inches(metres, FINEST)
-    if job.length_unit == "in" and (_whole(1e3 * inches) or not _whole(hundredths)):
+    if job.length_unit == "in" and (_whole(1e3 * inches) or not _whole(10.0 * hundredths)):
         return f"{inches:.4g} in"
     if abs(hundredths - round(hundredths)) > 0.01 * abs(hundredths):
         return f"{1e3 * metres:.3g} mm"
