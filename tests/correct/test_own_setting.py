@@ -454,7 +454,7 @@ NOT_TURNED = 'turned = { left = "not turned", right = "not turned"CAMS }\n'
 
 
 def test_the_front_does_not_wait_for_a_rear_that_tells_nothing_of_the_line() -> None:
-    """By tapes alone front total toe hangs on nothing behind; strings are asked for all the same."""
+    """By tapes alone front total toe hangs on nothing behind; strings are asked for though."""
     plan, text = rear_told(BLIND, RODS, "[[pass]]\n" + tape(4.0) + TAPE_BEHIND)
     assert plan.to_measure == ("total_toe.rear",)
     assert not plan.rods_wait
