@@ -11,7 +11,7 @@ from tests.correct.adjusted import ARM, GOALS, THREAD, Garage, effects_of, told,
 from tests.effort import examples
 from tests.simulate import SIDES, SimulatedCar
 from toebox.correct import correct
-from toebox.correct.effects import Effect
+from toebox.correct.effects import Effect, _seen
 from toebox.job.model import Job, Turned
 from toebox.report.text import render_text
 from toebox.report.view.whole import make_view
@@ -201,6 +201,15 @@ def test_a_rod_whose_passes_speak_against_the_arm_holds_back_one_that_nothing_ha
         assert " longer" not in report(job._replace(tie_rods=rods)).partition("Against the")[0]
         own = rods | {"right": rods["right"]._replace(arm_behind=True)}
         assert told(job._replace(tie_rods=own)).rods[1].withheld != "other"
+
+
+@pytest.mark.parametrize(
+    ("value", "cause"), [(1.9, None), (2.1, ""), (-2.1, None), (-3.2, None), (-3.4, "sense")]
+)
+def test_against_the_arm_nothing_is_known_before_it_is_in_doubt(value: float, cause) -> None:
+    """Beyond 2 standard uncertainties an effect is one; against the arm's side beyond 3.29."""
+    found = _seen((value, 1.0), 1, contradicted=False)
+    assert (found and found.cause) == cause
 
 
 def test_turns_counted_a_little_wrong_are_no_contradiction() -> None:
