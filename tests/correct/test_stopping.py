@@ -117,7 +117,7 @@ def test_both_goals_over_their_tolerances_say_which_is_surer(wheel: bool) -> Non
 
 def test_what_rods_leave_that_stop_at_a_reading_is_held_by_its_interval() -> None:
     """Simulated cars without an arm length: each edge is read once more, with the rule's noise."""
-    off = []
+    off: dict[str, list[float]] = {"total": [], "wheel": []}
     for seed in range(examples(60, 400)):
         rng = np.random.default_rng(seed)
         car = SimulatedCar.random(rng)
@@ -126,17 +126,21 @@ def test_what_rods_leave_that_stop_at_a_reading_is_held_by_its_interval() -> Non
         if not all(rod.by_reading for rod in found.rods):
             continue
         rim = job.car.rim_diameter["front"]
-        total = 0.0
+        toes = []
         for rod, sign in zip(found.rods, (1.0, -1.0), strict=True):
             misread = rng.normal(0.0, job.instruments.string_rule.u * math.sqrt(2.0))
             read = rod.stop_at_string + misread
-            total += math.asin(read / rim) - car.taper + sign * car.yaw
+            toes.append(math.asin(read / rim) - car.taper + sign * car.yaw)
         left = found.remains
         goal = GOALS["total_toe.front"].value
-        off.append((total - goal - left.total_toe) / left.u_total_toe)
-    assert len(off) > 20
-    assert np.mean(np.abs(off) < 2.0) > 0.9
-    assert 0.6 < np.sqrt(np.mean(np.square(off))) < 1.15
+        off["total"].append((sum(toes) - goal - left.total_toe) / left.u_total_toe)
+        half = (toes[0] - toes[1]) / 2.0
+        wheel = job.car.steering_ratio * (car.truth()["thrust_angle"] - half)
+        off["wheel"].append((wheel - left.steering_wheel) / left.u_steering_wheel)
+    for found in off.values():
+        assert len(found) > 20
+        assert np.mean(np.abs(found) < 2.0) > 0.9
+        assert 0.6 < np.sqrt(np.mean(np.square(found))) < 1.15
 
 
 @pytest.mark.parametrize(
