@@ -92,20 +92,35 @@ def doubtful_above(estimate: Estimate) -> float:
         3.29 (0.1 % for one reading); more where more than ten readings are checked, so that at
         most 1 % of faultless sets raise a doubt [-].
 
-    Notes
-    -----
-    Z. Sidak's inequality (Journal of the American Statistical Association 62, 1967): of n normal
-    residuals, correlated as they may be, all stay within z with a probability of at least the
-    n-th power of that for one. From memory.
     """
-    return _limit(int(np.count_nonzero(estimate.redundancy > LEAST_REDUNDANCY)))
+    checked = int(np.count_nonzero(estimate.redundancy > LEAST_REDUNDANCY))
+    return max(DOUBTFUL_ABOVE, together_within(checked, 1.0 - FALSE_ALARMS))
 
 
 @cache
-def _limit(checked: int) -> float:
-    """Return the limit for so many checked readings [-]."""
-    alone = 1.0 - (1.0 - FALSE_ALARMS) ** (1.0 / max(checked, 1))
-    return max(DOUBTFUL_ABOVE, NormalDist().inv_cdf(1.0 - alone / 2.0))
+def together_within(count: int, probability: float) -> float:
+    """Return within how many standard deviations several normal values all stay.
+
+    Parameters
+    ----------
+    count : int
+        How many; none counts as one.
+    probability : float
+        With which all of them do at least, 0 to 1 [-].
+
+    Returns
+    -------
+    float
+        Either side of zero [-].
+
+    Notes
+    -----
+    Z. Sidak's inequality (Journal of the American Statistical Association 62, 1967): of n normal
+    values, correlated as they may be, all stay within z with a probability of at least the
+    n-th power of that for one. From memory.
+    """
+    alone = 1.0 - probability ** (1.0 / max(count, 1))
+    return NormalDist().inv_cdf(1.0 - alone / 2.0)
 
 
 def scatter_limit(freedom: int) -> float:

@@ -11,7 +11,7 @@ from tests.correct.test_adjuster_plan import CAM, HEAD, ROD, move, one_pass, out
 from tests.report.test_told import CAR, RODS, data, strings, tape, told
 from toebox.correct import correct
 from toebox.correct.adjusters import plan_adjusters
-from toebox.correct.adjusters.plan import jointly
+from toebox.correct.adjusters.judged import jointly
 from toebox.errors import FaultyInput
 from toebox.job import loads
 from toebox.report.json import result

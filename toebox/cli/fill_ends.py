@@ -127,15 +127,14 @@ def _results(filling: Filling) -> None:
 def _choices(filling: Filling) -> list[Choice]:
     """Return what can be done next."""
     choices: list[Choice] = []
-    left = len(filling.open())
+    left = {question.path for question in filling.open()}
     if left:
-        choices.append((f"Ask again for what is open ({left})", filling.skipped.clear))
-        if out := len([q for q in filling.open() if q.path not in filling.staying]):
-            what = f"Leave that out: it was not measured ({out})"
-            choices.append((what, lambda: leave_out(filling)))
-    if lacking := missing(filling):
-        number = len(lacking)
-        choices.append((f"Answer what the file still needs ({number})", lambda: ask_for(filling)))
+        choices.append((f"Ask again for what is open ({len(left)})", filling.skipped.clear))
+    if out := len(left - filling.staying):
+        what = f"Leave that out: it was not measured ({out})"
+        choices.append((what, lambda: leave_out(filling)))
+    if lacking := len(missing(filling)):
+        choices.append((f"Answer what the file still needs ({lacking})", lambda: ask_for(filling)))
     if filling.draft.document.get("pass"):
         choices.append(("A new pass: something was turned, measure again", lambda: _pass(filling)))
     if offers(filling.draft.document):

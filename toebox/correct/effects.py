@@ -178,7 +178,7 @@ class Learning:
         self.waiting: list[tuple[PassSolution, bool, bool]] = []
         self.rows: list[dict[str, float]] = []
         self.miscounts: list[dict[str, float]] = []  # what turns miscounted change in each row
-        self.counted: dict[str, str] = {}  # turns of this round: their sides
+        self.counted: list[str] = []  # columns of the turns of this round: what each is wrong by
         self.values: list[float] = []
         self.driven = False  # whether a pass that is joined to the last one has a road test
         self.round = 0  # passes that are joined by known turns
@@ -265,7 +265,7 @@ class Learning:
         """
         rows = [row | more for row, more in zip(self.rows, self.miscounts, strict=True)]
         names = dict.fromkeys(column for row in self.miscounts for column in row)
-        rows += [{name: 1.0 / self._count_u(name.rpartition(".")[2])} for name in names]
+        rows += [{name: 1.0 / self._count_u(_side_of(name))} for name in names]
         columns = list(dict.fromkeys(column for row in rows for column in row))
         estimate = _solve(_table(rows, columns), np.array([*self.values, *[0.0] * len(names)]))
         freedom = estimate.degrees_of_freedom
@@ -279,13 +279,13 @@ class Learning:
         if not turned or any(solved.readings.moved.values()) or front:
             self.round += 1
             self.turned = dict.fromkeys(SIDES, 0.0)
-            self.counted = {}
+            self.counted = []
             self.driven = False
         self.driven = self.driven or bool(solved.readings.steering_wheel_off)
         for side, done in turned.items():
             self.turned[side] += done.lengthen
             if done.lengthen:
-                self.counted[f"count.{len(self.rows)}.{side}"] = side
+                self.counted.append(f"count.{len(self.rows)}.{side}")
         moved = any(solved.readings.moved.get(name) for name in self.rear)
         if moved or rear or self.job.rear_unwritten:
             self.thrust += 1
@@ -304,8 +304,8 @@ class Learning:
         """Return what of a result it is when each turn of this round was miscounted [rad]."""
         return {
             column: term[toe]
-            for column, side in self.counted.items()
-            if (toe := f"toe.{side}.{self.round}") in term
+            for column in self.counted
+            if (toe := f"toe.{_side_of(column)}.{self.round}") in term
         }
 
     def _independent(self, solved: PassSolution) -> tuple[list[str], list[dict[str, float]]]:
@@ -362,6 +362,10 @@ class Learning:
         if not estimate.determined(gradient):
             return None
         return float(gradient @ estimate.x), estimate.standard_uncertainty(gradient)
+
+
+def _side_of(column: str) -> str:
+    return column.rpartition(".")[2]
 
 
 def _weighted(weights: Array, terms: Sequence[Mapping[str, float]]) -> dict[str, float]:

@@ -133,10 +133,10 @@ def turns_surer(
         tape the better counts.
     """
     to_set = [rod for rod in rods if rod.to_set]
-    if any(rod.held for rod in rods) or not all(rod.turns for rod in to_set):
+    if not to_set or any(rod.held for rod in rods) or not all(rod.turns for rod in to_set):
         return False
-    told = [_by_string(job, to_set), _by_tape(job, solved, to_set)] if to_set else []
-    ways = [one for one in told if one is not None]
+    both = _by_string(job, to_set), _by_tape(job, solved, to_set)
+    ways = [one for one in both if one is not None]
     if not ways or left.total_toe is None or left.u_total_toe is None:
         return False
     found = Stopped(min(one.total for one in ways), min(one.half for one in ways))

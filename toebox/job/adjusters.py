@@ -19,6 +19,7 @@ from toebox.job.values import PLANNED, Angle, Choice, Kind, Length, Number, Tabl
 from toebox.units.number import clean
 from toebox.units.read import NOT_TURNED, read_count
 
+NOT_MOVED = frozenset({"not moved", *NOT_TURNED})
 # Kind -> unit, word for a positive move, word for a negative one, setting it is usually for.
 KINDS = {
     "strut rod": ("turn", "lengthen", "shorten", "caster"),
@@ -262,7 +263,7 @@ def read_move(given: Any, adjuster: Adjuster) -> float:
         "was not"
     )
     text = clean(given).lower() if isinstance(given, str) else ""
-    if text in ("not moved", *NOT_TURNED) or (not isinstance(given, str) and given == 0):
+    if text in NOT_MOVED or (not isinstance(given, str) and given == 0):
         return 0.0
     match = _MOVE.fullmatch(text)
     if match is None:

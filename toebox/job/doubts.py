@@ -86,22 +86,21 @@ def _copied(readings: Pass, before: Pass) -> bool:
 
     Of tie rods only what they move counts: rear wheels may well read the same twice.
     """
+    if not _anything_turned(readings):
+        return False
     read, other = (
         one._replace(label="", turned={}, moved={}, turns_unknown=frozenset())
         for one in (readings, before)
     )
-    if not _anything_turned(readings) or read != other:
+    if read != other:
         return False
-    if not any(readings.moved.values()):
-        alike: object = _moved_by_rods(read, readings)
-    else:
-        alike = read
+    alike = read if any(readings.moved.values()) else _moved_by_rods(readings)
     return sum(not math.isnan(value) for value in numbers_in(alike)) >= _FEW_ALIKE
 
 
-def _moved_by_rods(read: Pass, told: Pass) -> tuple[object, ...]:
-    """Return the readings that the turns of the tie rods must have changed."""
-    turns = {side: told.turned[side].lengthen if side in told.turned else 0.0 for side in SIDES}
+def _moved_by_rods(read: Pass) -> tuple[object, ...]:
+    """Return the readings of a pass that the turns of the tie rods before it must have changed."""
+    turns = {side: read.turned[side].lengthen if side in read.turned else 0.0 for side in SIDES}
     left, right = turns.values()
     strings = [read.string.get(f"{side}_front") for side, turn in turns.items() if turn]
     tapes = [read.tape.get("front")] if left + right else []

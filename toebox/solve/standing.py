@@ -154,25 +154,23 @@ def unwritten(job: Job, solved: PassSolution, name: str) -> bool:
     return left_open(job, solved.readings, name) or (moves_it and silent(solved))
 
 
-def silent(solved: PassSolution) -> bool:
-    """Return whether a pass reads the front wheels and says nothing of what was turned before it.
+def silent(solved: PassSolution, wheels: Sequence[str] = FRONT) -> bool:
+    """Return whether a pass reads some wheels and says nothing of what was turned before it.
 
     Parameters
     ----------
     solved : PassSolution
         The pass.
+    wheels : sequence of str
+        Their toes.
 
     Returns
     -------
     bool
         Not so where it says that nothing was, or that nobody knows.
     """
-    return _says_nothing(solved) and _reads(solved, FRONT)
-
-
-def _says_nothing(solved: PassSolution) -> bool:
     told = solved.readings
-    return not (told.turned or told.moved or told.turns_unknown)
+    return not (told.turned or told.moved or told.turns_unknown) and _reads(solved, wheels)
 
 
 def uncounted(
@@ -194,10 +192,7 @@ def uncounted(
     bool
         Whether a later pass leaves it open, or reads these wheels and says nothing.
     """
-    return any(
-        name in one.readings.turns_unknown or (_says_nothing(one) and _reads(one, wheels))
-        for one in passes[1:]
-    )
+    return any(name in one.readings.turns_unknown or silent(one, wheels) for one in passes[1:])
 
 
 def _reads(solved: PassSolution, wheels: Sequence[str]) -> bool:

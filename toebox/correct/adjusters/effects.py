@@ -138,12 +138,13 @@ def effects(solution: Solution) -> Effects:
     job = solution.job
     for wheel in dict.fromkeys(adjuster.wheel for adjuster in job.adjusters):
         adjusters = [adjuster for adjuster in job.adjusters if adjuster.wheel == wheel]
+        lost = [_lost(solution, adjuster) for adjuster in adjusters]
         kinds = ["caster"] * (axle_of(wheel) == "front") + ["camber", "toe"]
         for kind in kinds:
             before = [_before(adjuster, kind) for adjuster in adjusters]
             after = _learned(solution, wheel, kind, adjusters, before)
-            for adjuster, effect in zip(adjusters, after, strict=True):
-                found[adjuster.name, kind] = effect._replace(lost=_lost(solution, adjuster))
+            for adjuster, effect, gone in zip(adjusters, after, lost, strict=True):
+                found[adjuster.name, kind] = effect._replace(lost=gone)
     return found
 
 

@@ -14,12 +14,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from statistics import NormalDist
 
 import numpy as np
 
 from toebox.correct.adjusters.bounded import Flags, bounded_least_squares, costs, round_together
 from toebox.correct.adjusters.effects import Effects, amount_of, effects, motion
+from toebox.correct.adjusters.judged import jointly, needed, off
 from toebox.correct.adjusters.results import USUAL_TOLERANCE, AdjusterPlan, Move, Outcome
 from toebox.correct.adjusters.worthwhile import least_between, least_part, pulled
 from toebox.correct.reach import within_reach
@@ -135,13 +135,14 @@ class _Axle:
         if name not in REAR_TOE or not job.car.rear_toe_settable:
             return False
         if both_rear_toes(self.adjusters):
-            return not self._rear_known
+            return self._blind_behind
         return stand is not None and rear_needs(job, self.solution.passes[stand.number]) is not None
 
     @property
-    def _rear_known(self) -> bool:
-        """Return whether it is known what every adjuster of toe here does."""
-        return all(self._known(one) for one in self.adjusters if one.setting == "toe")
+    def _blind_behind(self) -> bool:
+        """Return whether both rear wheels have an adjuster, and it is not known what one does."""
+        known = all(self._known(one) for one in self.adjusters if one.setting == "toe")
+        return both_rear_toes(self.adjusters) and not known
 
     def unread(self, stands: Mapping[str, Standing]) -> list[str]:
         """Return what must be read of rear wheels that are set by readings, before they are set.
@@ -157,7 +158,7 @@ class _Axle:
             Empty where the last pass that tells of toe has that of both, or no change is needed.
         """
         job, passes = self.solution.job, self.solution.passes
-        if not both_rear_toes(self.adjusters) or self._rear_known or not job.car.rear_toe_settable:
+        if not (self._blind_behind and job.car.rear_toe_settable):
             return []
         goals = {"thrust_angle": Goal(thrust_goal(job)), **job.goals}
         told = [(name, stands.get(name)) for name in REAR_TOE if name in goals]
@@ -167,12 +168,13 @@ class _Axle:
             return [name for name, stand in told if stand is None or stand.stale]
         both = [n for n, one in enumerate(passes) if rear_needs(job, one) is not None]
         telling = [n for n, one in enumerate(passes) if any(t in one.results for t in TELL_TOE)]
-        if both[-1:] == telling[-1:] or (both and not self._sets_rear(passes[both[-1]])):
-            both, waits = both[-1:], False
-        else:
-            waits = True
-        needed = [(name, stand) for name, stand in told if stand and _needed(goals[name], stand)]
-        return [name for name, stand in needed if waits or stand.number not in both]
+        last = both[-1:]
+        to_set = last and last != telling[-1:] and self._sets_rear(passes[last[0]])
+        return [
+            name
+            for name, stand in told
+            if stand and needed(goals[name], stand) and (to_set or stand.number not in last)
+        ]
 
     def _sets_rear(self, solved: PassSolution) -> bool:
         """Return whether a pass tells to set a rear wheel by its reading."""
@@ -198,12 +200,12 @@ class _Axle:
             of_pair = rear_needs(self.solution.job, self.solution.passes[stand.number])
             if of_pair is not None:
                 return name in of_pair
-        return _needed(goal, stand, beyond)
+        return needed(goal, stand, beyond)
 
     def wrong(self, stands: Mapping[str, Standing]) -> set[str]:
         """Return the settings of single wheels that miss their own goal, adjuster or not."""
         pairs = ((name, goal, stands.get(name)) for name, goal in self.solution.job.goals.items())
-        return {n for n, goal, s in pairs if s and not s.stale and _needed(goal, s)}
+        return {n for n, goal, s in pairs if s and not s.stale and needed(goal, s)}
 
     def moves(self, outcomes: list[Outcome], wrong: set[str], stale: set[str]) -> list[Move]:
         """Return the best moves, rounded; none for a kind of setting that is to be read again."""
@@ -426,12 +428,7 @@ def _kinds(names: Iterable[str]) -> set[str]:
 
 def _proven(outcome: Outcome) -> bool:
     """Return whether a setting is proven to be off the middle of its goal."""
-    return _off(outcome.goal, outcome.standing)
-
-
-def _needed(goal: Goal, stand: Standing, beyond: float = COVERAGE_FACTOR) -> bool:
-    """Return whether the readings justify a change."""
-    return stand.outcome == "outside" or (_off(goal, stand, beyond) and stand.outcome != "within")
+    return off(outcome.goal, outcome.standing)
 
 
 def _spoilt(outcome: Outcome) -> bool:
@@ -445,33 +442,6 @@ def _held(move: Move) -> Move:
     if move.adjuster.setting != "toe":
         return move
     return move._replace(exact=0.0, amount=0.0, held=move.amount != 0.0)
-
-
-def jointly(count: int) -> float:
-    """Return beyond how many standard uncertainties one of several goals is missed, at 95 %.
-
-    Parameters
-    ----------
-    count : int
-        How many goals are judged together.
-
-    Returns
-    -------
-    float
-        2 for one (95.45 %); more for several, so that of a car on all of them none is moved in as
-        many cases [-].
-
-    Notes
-    -----
-    Z. Sidak's inequality, as in `toebox.reliability.doubtful_above`.
-    """
-    together = 1.0 - 2.0 * NormalDist().cdf(-COVERAGE_FACTOR)
-    return NormalDist().inv_cdf((1.0 + together ** (1.0 / max(count, 1))) / 2.0)
-
-
-def _off(goal: Goal, stand: Standing, beyond: float = COVERAGE_FACTOR) -> bool:
-    """Return whether a setting lies further from its goal than chance brings it."""
-    return abs(goal.value - stand.result.value) > beyond * stand.result.u
 
 
 def _beyond(outcomes: list[Outcome]) -> set[str]:

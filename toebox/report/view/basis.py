@@ -114,9 +114,8 @@ def assumption_words(job: Job, solved: PassSolution) -> tuple[str, ...]:
         In the order of `PassSolution.assumed`, then what is in no interval.
     """
     stated = tuple(_assumption(key, job, solved) for key in solved.assumed)
-    return (
-        *stated, *_arms(job), *_cams(job), *_one_rod(job), *_uncounted(job), *_straight(job, solved)
-    )  # fmt: skip
+    parts = stated + _arms(job) + _cams(job)
+    return parts + _one_rod(job) + _uncounted(job) + _straight(job, solved)
 
 
 def _straight(job: Job, solved: PassSolution) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ CAUSES = (
     "Usual causes: play in a joint, the wheel not settled after turning (roll the car), a jam nut "
     "that turned the rod along, a wrong arm length or thread in the job, or something else turned "
     "than was written, or miscounted. Where nobody knows any more what was turned before a pass, "
-    "write \"?\" in its place: nothing is learned of that turn then."
+    'write "?" in its place: nothing is learned of that turn then.'
 )
 
 

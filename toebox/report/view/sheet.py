@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from toebox.correct.results import PassCorrection, RodCorrection
 from toebox.correct.stops import more_than_mean
+from toebox.job.adjusters import NOT_MOVED
 from toebox.job.reader import still_to_come
 from toebox.job.so_far import NO_READINGS, is_read
 from toebox.job.values import PLANNED
@@ -68,8 +69,6 @@ STEPS = (
         "Inclinometer", ("inclinometer",), "inclinometer", ("gauge", "sweep"), forms.inclinometer
     ),
 )
-
-_NOT_MOVED = ("not turned", "not moved", "no turn", "none", "0")
 
 def make_sheet(
     written: Mapping[str, Any] | None = None,
@@ -251,7 +250,7 @@ def _turned(written: Mapping[str, Any]) -> Mapping[str, Any]:
 def _measure(written: Mapping[str, Any]) -> list[Part]:
     """Say why nothing is to be turned before this pass is measured; empty where nothing is."""
     turned = _turned(written)
-    moved = any(str(told).lower() not in _NOT_MOVED for told in turned.values())
+    moved = any(str(told).lower() not in {*NOT_MOVED, "0"} for told in turned.values())
     if _half_read(written):
         text = (
             "The job has some readings of this pass, and others are open: take those, or leave "
